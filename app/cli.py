@@ -1,0 +1,102 @@
+"""The command line: open the notebook, assess a design, show a working."""
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from app import report
+from hobbyclosure import __version__, file, working
+from hobbyclosure.assess import Assessment
+from hobbyclosure.design import Design, DesignError
+from hobbyclosure.graph import CHECKS, QUANTITIES
+from hobbyclosure.units import quoted
+
+MEETS, FALLS_SHORT, BAD_INPUT = 0, 1, 2
+
+
+def parser() -> argparse.ArgumentParser:
+    """Every command and option."""
+    top = argparse.ArgumentParser(
+        prog="hobbyclosure",
+        description="Design the forward closure of an amateur solid rocket motor. "
+        "Without a command: open the notebook on the demo design.",
+    )
+    top.add_argument("--version", action="version", version=f"hobbyclosure {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND")
+    _opening(commands.add_parser("open", help="open the notebook on a design"))
+    assess = _with_design(commands.add_parser("assess", help="every check on a design, as a table"))
+    assess.add_argument("--json", action="store_true", help="numbers in SI units, for programs")
+    show = _with_design(commands.add_parser("working", help="the whole working of one check"))
+    show.add_argument("check", metavar="CHECK", help="id of a check, e.g. screw.shear")
+    return top
+
+
+def _opening(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", metavar="FILE", nargs="?", help="design file (TOML); default the demo")
+    sub.add_argument("--port", type=int, default=0, help="port to listen on; default a free one")
+    sub.add_argument("--no-browser", action="store_true", help="print the address, open nothing")
+
+
+def _with_design(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
+    sub.add_argument("file", metavar="FILE", help="design file (TOML)")
+    sub.add_argument(
+        "--set", metavar="PART.FIELD=VALUE", action="append", default=[], dest="changes",
+        help="try a value, e.g. --set case.wall='1/8 in'; may be repeated",
+    )  # fmt: skip
+    sub.add_argument("--inch", action="store_true", help="show inches and psi")
+    return sub
+
+
+def changed(design: Design, settings: Sequence[str]) -> Design:
+    """A design with `PART.FIELD=VALUE` settings. Raises DesignError."""
+    values = {}
+    for setting in settings:
+        path, sign, value = setting.partition("=")
+        if not sign:
+            raise SystemExit(f"hobbyclosure: {quoted(setting)} is no PART.FIELD=VALUE")
+        values[path.strip()] = value.strip()
+    return design.evolved(values, assume=None) if values else design
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command; returns the exit code: 0 meets, 1 short or no answer, 2 bad input."""
+    args = parser().parse_args(argv)
+    try:
+        return _run(args)
+    except DesignError as error:
+        for problem in error.problems:
+            print(f"hobbyclosure: {problem}", file=sys.stderr)
+    except BrokenPipeError:
+        sys.stderr.close()
+    return BAD_INPUT
+
+
+def _run(args: argparse.Namespace) -> int:
+    if args.command in (None, "open"):
+        from app.serve import serve
+
+        where = getattr(args, "file", None)
+        serve(
+            Path(where) if where else None,
+            port=getattr(args, "port", 0),
+            browser=not getattr(args, "no_browser", False),
+        )
+        return MEETS
+    loaded = file.opened(args.file)
+    assessment = Assessment(changed(loaded.design, args.changes))
+    system = "inch" if args.inch else "metric"
+    if args.command == "working":
+        if args.check not in CHECKS and args.check not in QUANTITIES:
+            known = "\n  ".join(CHECKS)
+            print(f"hobbyclosure: {quoted(args.check)} is no check; these are:\n  {known}",
+                  file=sys.stderr)  # fmt: skip
+            return BAD_INPUT
+        print(working.plain(assessment, args.check, system))
+        return MEETS
+    if args.json:
+        print(json.dumps(report.as_json(assessment), indent=2, allow_nan=False))
+    else:
+        print(report.as_table(assessment, system, loaded.unknown))
+    return MEETS if assessment.state in ("meets", "close") else FALLS_SHORT

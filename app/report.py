@@ -1,0 +1,122 @@
+"""An assessment as JSON and as a table for a terminal of 80 columns."""
+
+import textwrap
+from typing import Any
+
+import numpy as np
+
+from hobbyclosure import __version__, study, words
+from hobbyclosure.assess import Assessment
+from hobbyclosure.fields import FIELDS
+from hobbyclosure.graph import CHECKS, QUANTITIES
+
+WIDTH = 80
+
+
+def number(value: Any) -> float | None:
+    """A float for JSON; what is no number is null."""
+    out = float(value)
+    return out if np.isfinite(out) else None
+
+
+def as_json(assessment: Assessment) -> dict[str, Any]:
+    """The assessment in SI units; what does not apply is null, with a reason."""
+    checks = []
+    for id, found in assessment.results.items():
+        check = CHECKS[id]
+        checks.append({
+            "id": id, "part": check.part, "demand": number(found.demand),
+            "capacity": number(found.capacity), "unit": check.unit,
+            "factor": number(found.factor), "required": number(found.required),
+            "state": assessment.states[id], "evidence": assessment.evidence(check),
+            "source": check.source, "reason": assessment.reason(check) or None,
+        })  # fmt: skip
+    rungs = [
+        {"check": r.check.id if r.check else None, "pressure": number(r.pressure),
+         "outcome": r.check.outcome if r.check else "other end lets go"}
+        for r in study.ladder(assessment)
+    ]  # fmt: skip
+    for name in QUANTITIES:
+        assessment.values[name]
+    return {
+        "design": assessment.design.name,
+        "meop": number(assessment.values["loads_meop"]),
+        "quantities": {name: number(assessment.values[name]) for name in QUANTITIES},
+        "checks": checks,
+        "ladder": rungs,
+        "warnings": [
+            {"level": w.level, "check": w.check or None, "text": w.text}
+            for w in words.warnings(assessment, remedied=0)
+        ],
+    }
+
+
+def as_table(assessment: Assessment, system: str, unknown: tuple[str, ...] = ()) -> str:
+    """The assessment as a person reads it in a terminal."""
+    verdict = words.verdict(assessment, system)
+    version = f"hobbyclosure {__version__}"
+    name = assessment.design.name[: WIDTH - len(version) - 2]
+    out = [f"{name}{version:>{WIDTH - len(name)}}", "", *_wrapped(str(verdict)), ""]
+    out += [*_summary(assessment, system), "", *_ladder(assessment, system), ""]
+    out += [*_checks(assessment), "", *_warnings(assessment, system)]
+    assumed = [p for p in FIELDS if p not in assessment.design.entries and FIELDS[p].default]
+    if unknown:
+        out += _wrapped("No field of ours, kept and not used: " + ", ".join(unknown))
+    if assumed:
+        out += _wrapped("Not stated, defaults used: " + ", ".join(assumed))
+    return "\n".join([*out, "", *_wrapped(f"{words.ESTIMATE} {words.CAUTION}")])
+
+
+def _wrapped(text: str, indent: str = "") -> list[str]:
+    return textwrap.wrap(text, WIDTH, subsequent_indent=indent) or [""]
+
+
+def _summary(assessment: Assessment, system: str) -> list[str]:
+    v, d = assessment.values, assessment.design
+    meop, proof = (words.pressure(float(v[n]), system) for n in ("loads_meop", "loads_proof"))
+    screws = (
+        f"{v['screw_total']:.0f} screws {d['screw.thread'].value} {d['screw.strength_class'].value}"
+    )
+    share = f"the worst carries {float(v['screw_sharing']):.2f} × the mean"
+    return _wrapped(f"MEOP {meop}, proof {proof}; {screws}, {share}.")
+
+
+def _ladder(assessment: Assessment, system: str) -> list[str]:
+    unit = "psi" if system == "inch" else "MPa"
+    out = [f"{'What lets go first':<22}{'at ' + unit:>9}{'wanted':>9}"]
+    for r in study.ladder(assessment):
+        label = r.check.label if r.check else "other end"
+        outcome = r.check.outcome if r.check else "lets go, by your own reckoning"
+        wanted = words.pressure(r.wanted, system, unit=False) if r.wanted else ""
+        at = words.pressure(r.pressure, system, unit=False)
+        mark = "or" if r.either else "  "
+        out.append(f"{mark} {label:<19}{at:>9}{wanted:>9}  {outcome}"[:WIDTH].rstrip())
+    return out
+
+
+def _checks(assessment: Assessment) -> list[str]:
+    out = [f"{'Check':<24}{'factor':>9}{'wanted':>9}{'÷ wanted':>10}  {'state':<11}evidence"]
+    order = sorted(CHECKS.values(), key=lambda c: np.nan_to_num(assessment.ratios[c.id], nan=-1))
+    for check in order:
+        found, state = assessment.results[check.id], assessment.states[check.id]
+        cells = [
+            "–" if np.isnan(float(x)) else f"{float(x):.2f}"
+            for x in (found.factor, found.required, found.ratio)
+        ]
+        grade = assessment.evidence(check)
+        out.append(f"{check.id:<24}{cells[0]:>9}{cells[1]:>9}{cells[2]:>10}  {state:<11}{grade}")
+        if reason := assessment.reason(check):
+            out += [f"  {line}" for line in _wrapped(words.sentence(reason) + ".")]
+    return out
+
+
+def _warnings(assessment: Assessment, system: str) -> list[str]:
+    out = []
+    for w in words.warnings(assessment, system):
+        grade = f" ({w.evidence})" if w.evidence else ""
+        fix = ""
+        if w.remedy:
+            shown = words.field_value(w.remedy.path, w.remedy.value, system)
+            fix = f" → {shown}: fixes {w.remedy.fixes}, breaks {w.remedy.breaks}"
+        out += _wrapped(f"{w.level:<5}{w.text}{grade}{fix}", " " * 5)
+    return out

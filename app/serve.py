@@ -1,0 +1,60 @@
+"""The server: one page for each browser tab, on this machine alone, nothing from outside."""
+
+import socket
+from pathlib import Path
+
+import panel as pn
+
+from app.demo import demo
+from app.session import Session
+from app.theme import css
+from app.views.base import STATIC
+from app.views.hold import PATHS, Hold
+from hobbyclosure import words
+
+HOST = "127.0.0.1"
+
+
+def page(path: Path | None) -> pn.Template:
+    """The notebook on a design file, or on the demo. Runs once for each tab."""
+    session = Session()
+    session.load_text(demo().read_text(encoding="utf-8"), "demo")  # what stands if FILE does not
+    if path is not None:
+        session.load_path(path)
+    hold = Hold(session)
+    template = pn.Template(
+        (STATIC / "page.html").read_text(encoding="utf-8"),
+    )
+    template.add_variable("tokens", css())
+    template.add_variable("page_css", (STATIC / "page.css").read_text(encoding="utf-8"))
+    template.add_variable("caution", f"{words.ESTIMATE} {words.CAUTION}")
+    roots = {
+        "bar": hold.bar, "verdict": hold.verdict, "section": hold.section, "end": hold.end_view,
+        "leaf": hold.leaf, "ladder": hold.ladder,
+        **dict(zip(("wall", "count", "meop"), (hold.plots[p] for p in PATHS), strict=True)),
+    }  # fmt: skip
+    for name, view in roots.items():
+        template.add_panel(name, view)
+    return template
+
+
+def free_port() -> int:
+    """A port nobody listens on."""
+    with socket.socket() as s:
+        s.bind((HOST, 0))
+        return s.getsockname()[1]
+
+
+def serve(path: Path | None, port: int = 0, browser: bool = True) -> None:
+    """Open the notebook and serve it until interrupted."""
+    port = port or free_port()
+    print(f"hobbyclosure: http://{HOST}:{port}/ (this machine only; Ctrl+C ends it)", flush=True)
+    pn.serve(
+        lambda: page(path),
+        address=HOST,
+        port=port,
+        websocket_origin=[f"{HOST}:{port}", f"localhost:{port}"],
+        show=browser,
+        title="hobbyclosure",
+        verbose=False,
+    )

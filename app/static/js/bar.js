@@ -1,0 +1,114 @@
+/* The bar: pages, the design's name with its menu, units, undo and redo. */
+
+function barView(host, tell) {
+  host.insertAdjacentHTML("beforeend", `<header class="view bar">
+    <b>hobbyclosure</b><nav aria-label="Pages"></nav>
+    <div class="who"><button class="name" aria-haspopup="menu" aria-expanded="false"><span></span>
+      <svg width="10" height="8" aria-hidden="true"><path d="M0 1H10L5 7Z"/></svg></button>
+      <span class="saved" role="status"></span>
+      <div class="menu" role="menu" hidden></div></div>
+    <div class="units" role="group" aria-label="Units"><button data-unit="metric" title="Show millimetres and megapascals">mm</button><button data-unit="inch" title="Show inches and psi">in</button></div>
+    <button class="undo"></button><button class="redo"></button>
+    <input type="file" accept=".toml,text/plain" hidden aria-label="Design file to open"></header>`);
+  const bar = host.lastElementChild;
+  const $ = (selector) => bar.querySelector(selector);
+  const [nav, name, saved, menu, undo, redo, picker] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input"].map($);
+  const items = {
+    open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
+    night: "Night",
+  };
+  for (const [what, label] of Object.entries(items)) {
+    menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
+  }
+  let text = "";
+  let file = "design.toml";
+
+  function unfold(on) {
+    menu.hidden = !on;
+    attr(name, "aria-expanded", on);
+    if (on) menu.firstElementChild.focus();
+  }
+  name.addEventListener("click", () => unfold(menu.hidden));
+  bar.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && !menu.hidden) {
+      event.stopPropagation();
+      unfold(false);
+      name.focus();
+    }
+    const steps = {ArrowDown: 1, ArrowUp: -1}[event.key];
+    if (steps && !menu.hidden) {
+      event.preventDefault();
+      const all = [...menu.children];
+      const at = all.indexOf(host.getRootNode().activeElement);
+      all[(at + steps + all.length) % all.length].focus();
+    }
+  });
+  document.addEventListener("pointerdown", (event) => {
+    if (!event.composedPath().includes(bar)) unfold(false);
+  });
+  menu.addEventListener("click", (event) => {
+    const what = event.target.dataset.what;
+    if (!what) return;
+    unfold(false);
+    if (what === "open") picker.click();
+    else if (what === "copy") download();
+    else if (what === "night") night(document.documentElement.dataset.theme !== "night");
+    else tell(what);
+  });
+  picker.addEventListener("change", async () => {
+    const chosen = picker.files[0];
+    picker.value = "";
+    if (!chosen) return;
+    if (chosen.size > 1e6) tell("too large", {name: chosen.name, size: chosen.size});
+    else tell("opened", {name: chosen.name, text: await chosen.text()});
+  });
+  bar.querySelector(".units").addEventListener("click", (event) => {
+    if (event.target.dataset.unit) tell("units", event.target.dataset.unit);
+  });
+  undo.addEventListener("click", () => tell("undo"));
+  redo.addEventListener("click", () => tell("redo"));
+  document.addEventListener("keydown", (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+    const typing = event.composedPath()[0].matches?.("input:not([type=range])");
+    const key = event.key.toLowerCase();
+    if (key === "s") event.preventDefault(), tell("save");
+    else if (key === "z" && !typing) event.preventDefault(), tell(event.shiftKey ? "redo" : "undo");
+    else if (key === "y" && !typing) event.preventDefault(), tell("redo");
+  });
+
+  function download() {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([text], {type: "application/toml"}));
+    link.download = file;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+  }
+
+  function night(on) {
+    document.documentElement.dataset.theme = on ? "night" : "day";
+    menu.querySelector("[data-what=night]").textContent = on ? "Day" : "Night";
+    try { localStorage.setItem("hobbyclosure.theme", on ? "night" : "day"); } catch { /* private window */ }
+  }
+  night(document.documentElement.dataset.theme === "night");
+
+  return {
+    update(data) {
+      if (data.pages && nav.childElementCount !== data.pages.length) {
+        nav.innerHTML = data.pages.map((page) => `<a aria-current="${page.on ? "page" : "false"}" href="#">${esc(page.name)}</a>`).join("");
+      }
+      words(name.firstElementChild, data.name);
+      words(saved, data.saved);
+      text = data.text;
+      file = data.file;
+      for (const button of bar.querySelectorAll("[data-unit]")) {
+        attr(button, "aria-pressed", button.dataset.unit === data.system);
+      }
+      for (const [button, word, what] of [[undo, "Undo", data.undo], [redo, "Redo", data.redo]]) {
+        words(button, word);
+        attr(button, "aria-label", what ? `${word} ${what}` : word);
+        attr(button, "title", what ? `${word} ${what}` : `Nothing to ${word.toLowerCase()}`);
+        button.disabled = !what;
+      }
+    },
+  };
+}

@@ -1,0 +1,113 @@
+"""What every view is made of: a component with its JSON data, drawn by a script of ours."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import panel as pn
+import param
+
+STATIC = Path(__file__).parent.parent / "static"
+
+# Gathers the parameters of one message, then draws once; the page counts what it has drawn.
+_RENDER = """
+export function render({model}) {
+  const host = document.createElement('div')
+  host.className = 'host'
+  const view = VIEW(host, (kind, payload) => {
+    if (kind === 'move') model.value = payload
+    else model.send_msg({kind, payload: payload === undefined ? null : payload})
+  })
+  let due = null
+  const draw = () => { const sent = due; due = null; view.update(sent)
+    if (sent.seq) document.documentElement.dataset.seq = sent.seq }
+  const take = (name) => {
+    if (!due) queueMicrotask(draw)
+    due = Object.assign(due || {}, JSON.parse(model[name]))
+  }
+  const names = ['frame', 'curves', 'data']
+  for (const name of names) model.on(name, () => take(name))
+  for (const name of names) take(name)
+  return host
+}
+"""
+
+
+def script(view: str, *files: str) -> str:
+    """The module of a view: its files one after another, and the frame that drives it."""
+    parts = [(STATIC / "js" / f"{name}.js").read_text(encoding="utf-8") for name in files]
+    return "\n".join([*parts, _RENDER.replace("VIEW", view)])
+
+
+def styles(*files: str) -> str:
+    """Stylesheets of a view."""
+    return "\n".join((STATIC / f"{name}.css").read_text(encoding="utf-8") for name in files)
+
+
+class View(pn.custom.JSComponent):
+    """A picture or a control; `data` is JSON, sent only when it differs."""
+
+    frame = param.String(default="{}")
+    curves = param.String(default="{}")
+    data = param.String(default="{}")
+    value = param.Number(default=0.0)
+
+    _debounce = 25
+    _esm = "export function render() {}"
+
+    def __init__(self, heard: Callable[[str, Any], None] | None = None, **params: Any) -> None:
+        super().__init__(sizing_mode="stretch_both", **params)
+        self._heard = heard
+
+    def _handle_msg(self, data: Any) -> None:
+        if self._heard and isinstance(data, dict) and isinstance(data.get("kind"), str):
+            self._heard(data["kind"], data.get("payload"))
+
+    def put(self, data: dict[str, Any], name: str = "data") -> None:
+        """Send data if it differs from what was sent last."""
+        text = json.dumps(data, separators=(",", ":"), ensure_ascii=False)
+        if text != getattr(self, name):
+            setattr(self, name, text)
+
+
+class BarView(View):
+    """Pages, the design's name and menu, units, undo and redo."""
+
+    _esm = script("barView", "svg", "bar")
+    _stylesheets = [styles("base", "bar")]
+
+
+class VerdictView(View):
+    """The one sentence."""
+
+    _esm = script("verdictView", "svg", "verdict")
+    _stylesheets = [styles("base", "verdict")]
+
+
+class PictureView(View):
+    """A drawing of the closure."""
+
+    _esm = script("pictureView", "svg", "picture")
+    _stylesheets = [styles("base", "picture")]
+
+
+class LadderView(View):
+    """What lets go first."""
+
+    _esm = script("ladderView", "svg", "ladder")
+    _stylesheets = [styles("base", "ladder")]
+
+
+class PlotView(View):
+    """Safety factors against one field; its axis is the slider of that field."""
+
+    _esm = script("plotView", "svg", "plot")
+    _stylesheets = [styles("base", "plot")]
+
+
+class LeafView(View):
+    """The one panel that opens: a working, warnings, faults, or saving under a name."""
+
+    _esm = script("leafView", "svg", "leaf")
+    _stylesheets = [styles("base", "leaf")]

@@ -1,0 +1,187 @@
+"""What the one panel that opens can show: a working, warnings, faults, saving under a name."""
+
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from app.maths import mathml
+from app.session import Session
+from hobbyclosure import words, working
+from hobbyclosure.design import Problem
+from hobbyclosure.graph import CHECKS, QUANTITIES
+from hobbyclosure.units import quoted
+from hobbyclosure.working import Working
+
+_MARKS = {
+    "stop": '<path class="i-solid" d="M10.2-4.2V4.2L4.2 10.2H-4.2L-10.2 4.2V-4.2L-4.2-10.2H4.2Z"/>'
+    '<path class="i-cut" d="M-6-1.8H6V1.8H-6Z"/>',
+    "look": '<path class="i-open" d="M0-11L11.5 9H-11.5Z"/><path class="i-stroke" d="M0-3.5V2.4"/>'
+    '<circle class="i-solid" cy="5.5" r="1.5"/>',
+    "know": '<circle class="i-open" r="9.9"/><path class="i-stroke" d="M0-1V5"/>'
+    '<circle class="i-solid" cy="-4.4" r="1.5"/>',
+}
+
+
+def known(name: str) -> bool:
+    """Whether a name opens a working."""
+    return name in CHECKS or name in QUANTITIES
+
+
+def content(session: Session) -> str:
+    """The panel's HTML; empty when it is shut."""
+    if not session.open:
+        return ""
+    what = session.open[-1]
+    if what == "faults":
+        return _faults(session)
+    if what == "save as":
+        return _save_as(session)
+    if what.startswith("warnings:"):
+        return _warnings(session, what.partition(":")[2])
+    return _working(session, what)
+
+
+def _head(title: str, detail: str = "", back: bool = False) -> str:
+    back_button = '<button data-do="back">Back</button>' if back else ""
+    return (
+        f"<header><h2>{escape(title)} <span>{escape(detail)}</span></h2>{back_button}"
+        '<button data-do="close">Close</button></header>'
+    )
+
+
+def _mark(level: str) -> str:
+    box = 'width="24" height="24" viewBox="-12 -12 24 24"'
+    return f'<svg {box} aria-hidden="true">{_MARKS[level]}</svg>'
+
+
+def _working(session: Session, name: str) -> str:
+    a = session.shown.assessment
+    found = working.working(a, name, session.system)
+    back = len(session.open) > 1
+    if name in CHECKS:
+        check, r = CHECKS[name], a.results[name]
+        if found.reason:
+            detail = "no answer"
+        else:
+            factor, wanted = words.two_decimals(float(r.factor), float(r.required))
+            detail = f"{factor}, wanted {wanted}"
+        title = words.sentence(check.label)
+    else:
+        title, detail = found.title, ""
+    reason = f'<p class="foot"><b>No answer.</b>{escape(words.sentence(found.reason))}.</p>'
+    return "".join((
+        _head(title, detail, back), reason if found.reason else "", _equations(found),
+        _symbols(found), _foundation(found, name), _context(session, name),
+    ))  # fmt: skip
+
+
+def _equations(found: Working) -> str:
+    maths = iter(mathml([formula for line in found.lines for formula in line.maths]))
+    out = []
+    for line in found.lines:
+        forms = [next(maths) for _ in line.maths]
+        joined = '<span class="is">=</span>'.join(forms)
+        out.append(f'<div class="eq">{joined}<b>= {_fixed(line.result)}</b></div>')
+    return "".join(out)
+
+
+def _fixed(text: str) -> str:
+    """Number and unit never part at a line's end."""
+    return escape(text).replace(" ", "\u00a0")
+
+
+def _symbols(found: Working) -> str:
+    maths = mathml([use.maths for use in found.uses])
+    rows = []
+    for use, symbol in zip(found.uses, maths, strict=True):
+        title = escape(words.sentence(use.title))
+        if use.opens:
+            title = f'<button data-do="open" data-what="{escape(use.opens)}">{title}</button>'
+        rows.append(f'<dt>{symbol}</dt><dd>{title}</dd><dd class="value">{_fixed(use.text)}</dd>')
+    return f"<dl>{''.join(rows)}</dl>" if rows else ""
+
+
+def _foundation(found: Working, name: str) -> str:
+    source = escape(words.sentence(found.source))
+    out = f'<p class="foot"><b>{escape(found.evidence)}</b>{source}.</p>'
+    if name in CHECKS:
+        out = f'<p class="foot">{escape(CHECKS[name].title)}.</p>' + out
+    if found.confirm:
+        rows = "; ".join(found.confirm)
+        out += f'<p class="foot"><b>From memory</b>confirm on a certificate: {escape(rows)}.</p>'
+    return out + '<p class="foot">Shown rounded, computed unrounded.</p>'
+
+
+def _context(session: Session, name: str) -> str:
+    lines = words.context(session.shown.assessment, name, session.system)
+    if not lines:
+        return ""
+    return f'<p class="foot"><b>For comparison</b>{escape(" ".join(lines))}</p>'
+
+
+def _warnings(session: Session, slot: str) -> str:
+    here = [w for w in words.warnings(session.shown.assessment, session.system) if w.slot == slot]
+    items = "".join(_item(session, w) for w in here)
+    return _head("Everything said here", str(len(here))) + items
+
+
+def _item(session: Session, w: words.Warning) -> str:
+    grade = f" <i>{escape(w.evidence)}</i>" if w.evidence else ""
+    fix = show = ""
+    if w.remedy:
+        text = words.field_value(w.remedy.path, w.remedy.value, session.system)
+        effect = f"fixes {w.remedy.fixes}, breaks {w.remedy.breaks}"
+        fix = (
+            f'<button data-do="take" data-what="{escape(w.check)}">{escape(text)}'
+            f"<span>{effect}</span></button>"
+        )
+    elif w.check:
+        show = f'<button data-do="open" data-what="{escape(w.check)}">Working</button>'
+    return f'<div class="item">{_mark(w.level)}<p>{escape(w.text)}{grade}</p>{fix or show}</div>'
+
+
+def _faults(session: Session) -> str:
+    found = session.faults
+    items = "".join(
+        f'<div class="item">{_mark("stop")}<p>{escape(str(p))}</p></div>' for p in found
+    )
+    still = (
+        f'<p class="foot">The picture is still {escape(session.design.name)}. Nothing was lost.</p>'
+    )
+    count = "one fault" if len(found) == 1 else f"{len(found)} faults"
+    return _head("This cannot be done yet", count) + items + still
+
+
+def _save_as(session: Session) -> str:
+    name = session.path.name if session.path else "my-closure.toml"
+    folder = (session.path.parent if session.path else Path.cwd()).resolve()
+    return (
+        _head("Save under a name") + '<label for="name">File name</label>'
+        f'<input id="name" type="text" value="{escape(name)}" spellcheck="false">'
+        f'<p class="foot">Goes into {escape(str(folder))}</p>'
+        '<button class="act" data-do="save">Save</button>'
+    )
+
+
+def save_as(session: Session, name: str) -> None:
+    """Save under a plain file name in the design's own folder, or refuse by name."""
+    name = name.strip()
+    stem = name.removesuffix(".toml")
+    bad = not stem or stem.startswith(".") or len(name) > 100
+    if bad or not all(c.isalnum() or c in " -_.()" for c in stem):
+        text = f"{quoted(name)} is no file name: letters, digits, spaces, - _ . ( ) only"
+        session.faults = (Problem("", name[:100], text),)
+        session.open = ("faults",)
+        return
+    folder = session.path.parent if session.path else Path.cwd()
+    if session.save(folder / f"{stem}.toml"):
+        session.open = ()
+
+
+def too_large(session: Session, file: dict[str, Any]) -> None:
+    """Refuse a file before it is sent."""
+    size = file.get("size")
+    shown = f"{size / 1e6:.1f} MB" if isinstance(size, int | float) else "too large"
+    text = f"{quoted(str(file.get('name', '')))[1:-1]}: is {shown}; at most 1 MB is read"
+    session.faults = (Problem("", "", text),)
+    session.open = ("faults",)

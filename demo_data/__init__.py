@@ -1,0 +1,1 @@
+"""Invented designs that ship with the program."""

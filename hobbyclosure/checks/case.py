@@ -1,0 +1,239 @@
+"""The tube: wall, net section, bearing at its holes, shear-out, pitch and edge.
+
+Strengths at temperature, worst dimensions, and every screw hole at the worst load.
+"""
+
+import numpy as np
+
+from hobbyclosure.graph import check, quantity
+from hobbyclosure.physics.joint import (
+    bearing_strength_at,
+    bearing_strength_en,
+    bearing_stress,
+    circular_pitch,
+    shear_out_area,
+)
+from hobbyclosure.physics.material import strength_ratio
+from hobbyclosure.physics.vessel import (
+    burst_mean_diameter,
+    net_area_straight,
+    net_area_zigzag,
+    von_mises_bore,
+)
+
+NO_HOT = "the material's table of strength against temperature ends before it"
+HOT = {"evidence": "standard", "source": "strength against temperature of the material's row"}
+
+
+@quantity("φ_y,case", "", why=NO_HOT, **HOT)
+def case_yield_ratio(case_metal_temperature, case_hot_T, case_hot_y):
+    """Yield strength of the tube's metal when hot ÷ at room temperature."""
+    return strength_ratio(case_metal_temperature, case_hot_T, case_hot_y)
+
+
+@quantity("φ_u,case", "", why=NO_HOT, **HOT)
+def case_ultimate_ratio(case_metal_temperature, case_hot_T, case_hot_u):
+    """Ultimate strength of the tube's metal when hot ÷ at room temperature."""
+    return strength_ratio(case_metal_temperature, case_hot_T, case_hot_u)
+
+
+@quantity("F_ty,hot", "Pa", source="material row")
+def case_F_ty_hot(case_F_ty, case_yield_ratio):
+    """Tensile yield strength of the tube, hot."""
+    return case_F_ty * case_yield_ratio
+
+
+@quantity("F_tu,hot", "Pa", source="material row")
+def case_F_tu_hot(case_F_tu, case_ultimate_ratio):
+    """Ultimate tensile strength of the tube, hot."""
+    return case_F_tu * case_ultimate_ratio
+
+
+@quantity("F_su,hot", "Pa", source="material row; shear falls with heat as tension does (practice)")
+def case_F_su_hot(case_F_su, case_ultimate_ratio):
+    """Ultimate shear strength of the tube, hot."""
+    return case_F_su * case_ultimate_ratio
+
+
+@quantity("r_i", "m", evidence="theory", source="geometry")
+def case_r_i(case_bore_max):
+    """Inside radius of the tube, at its most."""
+    return case_bore_max / 2
+
+
+@quantity("r_o", "m", evidence="theory", source="geometry")
+def case_r_o(case_r_i, case_wall_min):
+    """Outside radius over the thinnest wall."""
+    return case_r_i + case_wall_min
+
+
+@quantity("p_2", "m", evidence="theory", source="geometry; EN 1993-1-8 calls it p_2")
+def case_pitch_length(case_bore, case_wall_min, screw_count):
+    """Arc between neighbouring holes of one row, at mid-wall."""
+    D_mid = case_bore + case_wall_min
+    return circular_pitch(D_mid, screw_count)
+
+
+@quantity("e/d_h", "", evidence="theory", source="geometry")
+def case_edge_ratio(case_edge_distance_min, screw_clearance_hole_max):
+    """Edge distance of the screw row over the hole's diameter."""
+    return case_edge_distance_min / screw_clearance_hole_max
+
+
+@quantity("t_eff", "m", evidence="theory", source="a chamfer takes its depth off the bearing")
+def case_bearing_length(case_wall_min, case_hole_chamfer):
+    """Length of wall a screw bears on."""
+    return case_wall_min - case_hole_chamfer
+
+
+@quantity("A_net", "m**2", evidence="standard", source="EN 1993-1-1, 6.2.2.2, zigzag rule",
+          why="nothing of the wall is left between the holes")  # fmt: skip
+def case_net_area(
+    case_bore, case_wall_min, screw_count, screw_clearance_hole_max, screw_rows,
+    screw_row_spacing, case_pitch_length,
+):  # fmt: skip
+    """Wall left between the holes: straight through a row, or zigzag through two."""
+    D, t, d_h = case_bore, case_wall_min, screw_clearance_hole_max
+    straight = net_area_straight(D, t, screw_count, d_h)
+    zigzag = net_area_zigzag(D, t, screw_count, d_h, screw_row_spacing, case_pitch_length / 2)
+    area = np.where(screw_rows < 2, straight, np.minimum(straight, zigzag))
+    return np.where(area > 0 * area, area, np.nan * area)
+
+
+@quantity("σ_b", "Pa", source="MIL-HDBK-5J, 1.4.7: screw diameter times wall")
+def case_bearing_demand(screw_load, screw_d, case_bearing_length):
+    """Bearing stress at the worst screw hole."""
+    return bearing_stress(screw_load, screw_d, case_bearing_length)
+
+
+@quantity("F_bry", "Pa", source="MIL-HDBK-5J, 1.4.7; below e/d 1.5 in proportion, an estimate",
+          weak_outside={"case_edge_ratio": (1.5, np.inf)})  # fmt: skip
+def case_bearing_yield_strength(
+    case_edge_distance_min, screw_clearance_hole_max, case_F_bry_15, case_F_bry_20
+):
+    """Bearing yield strength of the tube at its edge distance, cold."""
+    return bearing_strength_at(
+        case_edge_distance_min, screw_clearance_hole_max, case_F_bry_15, case_F_bry_20
+    )
+
+
+@quantity("F_bru", "Pa", source="MIL-HDBK-5J, 1.4.7; below e/d 1.5 in proportion, an estimate",
+          weak_outside={"case_edge_ratio": (1.5, np.inf)})  # fmt: skip
+def case_bearing_ultimate_strength(
+    case_edge_distance_min, screw_clearance_hole_max, case_F_bru_15, case_F_bru_20
+):
+    """Ultimate bearing strength of the tube at its edge distance, cold."""
+    return bearing_strength_at(
+        case_edge_distance_min, screw_clearance_hole_max, case_F_bru_15, case_F_bru_20
+    )
+
+
+@check(
+    "case.wall.yield", label="wall yield", unit="Pa", required="loads_yield_factor",
+    evidence="theory", source="Lamé, closed ends, with the von Mises criterion",
+    remedy=("case.wall", "loads.meop_given"), says="Wall yields",
+)  # fmt: skip
+def case_wall_yield(loads_meop, case_r_i, case_r_o, case_F_ty_hot):
+    """Von Mises stress at the bore against yield."""
+    return von_mises_bore(loads_meop, case_r_i, case_r_o), case_F_ty_hot
+
+
+@check(
+    "case.wall.burst", label="wall burst", unit="Pa", required="loads_ultimate_factor",
+    evidence="theory", source="mean-diameter form, F_tu ln K; 6 to 12 % on the careful side",
+    remedy=("case.wall", "loads.meop_given"), says="Wall splits",
+    outcome="tube splits lengthwise",
+)  # fmt: skip
+def case_wall_burst(loads_meop, case_r_i, case_r_o, case_F_tu_hot):
+    """Pressure against the burst pressure of the plain wall."""
+    return loads_meop, burst_mean_diameter(case_F_tu_hot, case_r_i, case_r_o)
+
+
+@check(
+    "case.net_section.yield", label="net section yield", unit="Pa", required="loads_yield_factor",
+    evidence="standard", source="EN 1993-1-1, 6.2.2.2, net section; full force in the inner row",
+    remedy=("case.wall", "screw.count", "loads.meop_given"), says="Tube yields between the holes",
+)  # fmt: skip
+def case_net_section_yield(loads_end_force, case_net_area, case_F_ty_hot):
+    """Mean stress between the screw holes against yield."""
+    return loads_end_force / case_net_area, case_F_ty_hot
+
+
+@check(
+    "case.net_section.ultimate", label="net section", unit="Pa",
+    required="loads_ultimate_factor", evidence="standard",
+    source="EN 1993-1-1, 6.2.2.2, net section; full force in the inner row",
+    remedy=("case.wall", "screw.count", "loads.meop_given"),
+    says="Tube parts at the screw row", outcome="tube parts at its screw holes",
+)  # fmt: skip
+def case_net_section_ultimate(loads_end_force, case_net_area, case_F_tu_hot):
+    """Mean stress between the screw holes against ultimate."""
+    return loads_end_force / case_net_area, case_F_tu_hot
+
+
+@check(
+    "case.bearing.yield", label="bearing yield", unit="Pa", required="loads_yield_factor",
+    evidence="standard", source="MIL-HDBK-5J, bearing yield at e/d",
+    remedy=("case.wall", "screw.count", "case.edge_distance", "loads.meop_given"),
+    says="Screw holes stretch",
+)  # fmt: skip
+def case_bearing_yield(case_bearing_demand, case_bearing_yield_strength, case_yield_ratio):
+    """Bearing stress of the worst screw against bearing yield."""
+    return case_bearing_demand, case_bearing_yield_strength * case_yield_ratio
+
+
+@check(
+    "case.bearing.ultimate", label="bearing", unit="Pa", required="loads_ultimate_factor",
+    evidence="standard",
+    source="lower of MIL-HDBK-5J at e/d and EN 1993-1-8 Table 3.4 (extrapolated below M12)",
+    remedy=("case.wall", "screw.count", "case.edge_distance", "loads.meop_given"),
+    says="Screw holes tear", outcome="holes stretch, seals leak",
+)  # fmt: skip
+def case_bearing_ultimate(
+    case_bearing_demand, case_bearing_ultimate_strength, case_ultimate_ratio, case_F_tu_hot,
+    case_edge_distance_min, case_pitch_length, screw_clearance_hole_max, screw_f_ub,
+):  # fmt: skip
+    """Bearing stress of the worst screw against the lower of two ultimate forms."""
+    e, d_h = case_edge_distance_min, screw_clearance_hole_max
+    en = bearing_strength_en(e, case_pitch_length, d_h, case_F_tu_hot, screw_f_ub)
+    handbook = case_bearing_ultimate_strength * case_ultimate_ratio
+    return case_bearing_demand, np.minimum(handbook, en)
+
+
+@check(
+    "case.shear_out", label="shear-out", unit="Pa", required="loads_ultimate_factor",
+    evidence="practice", source="two planes from the hole's rim; common practice, no source",
+    remedy=("case.edge_distance", "case.wall", "screw.count", "loads.meop_given"),
+    says="Tube end shears out", outcome="tube end tears open",
+)  # fmt: skip
+def case_shear_out(
+    screw_load, case_bearing_length, case_edge_distance_min, screw_clearance_hole_max,
+    case_F_su_hot,
+):  # fmt: skip
+    """Shear stress between hole and tube end against ultimate shear."""
+    area = shear_out_area(case_bearing_length, case_edge_distance_min, screw_clearance_hole_max)
+    return screw_load / area, case_F_su_hot
+
+
+@check(
+    "case.pitch", label="hole pitch", unit="", required=1.0, evidence="practice",
+    source="EN 1993-1-8 Table 3.3, p₂ ≥ 2.4 d₀, staggered L ≥ 2.4 d₀ (extrapolated below M12)",
+    remedy=("screw.count", "screw.clearance_hole", "screw.row_spacing"), basis=None,
+    says="Neighbouring holes stand {capacity} hole diameters apart",
+)  # fmt: skip
+def case_pitch(case_pitch_length, screw_clearance_hole_max, screw_rows, screw_row_spacing):
+    """Distance of neighbouring holes over the hole's diameter."""
+    across = np.sqrt(screw_row_spacing**2 + (case_pitch_length / 2) ** 2)
+    nearest = np.where(screw_rows < 2, case_pitch_length, np.minimum(case_pitch_length, across))
+    return 2.4, nearest / screw_clearance_hole_max
+
+
+@check(
+    "case.edge", label="hole to tube end", unit="", required=1.0, evidence="practice",
+    source="EN 1993-1-8 Table 3.3, e₁ ≥ 1.2 d₀ (extrapolated below M12)",
+    remedy=("case.edge_distance",), basis=None,
+    says="The tube's end stands {capacity} hole diameters from the row",
+)  # fmt: skip
+def case_edge(case_edge_ratio):
+    """Edge distance of the screw row over the hole's diameter."""
+    return 1.2, case_edge_ratio

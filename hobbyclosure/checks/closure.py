@@ -1,0 +1,134 @@
+"""The closure: strength at temperature, the land beside its screw holes, and the plate."""
+
+import numpy as np
+
+from hobbyclosure.checks.case import HOT, NO_HOT
+from hobbyclosure.graph import check, quantity
+from hobbyclosure.physics.joint import bearing_strength_at
+from hobbyclosure.physics.material import strength_ratio
+from hobbyclosure.physics.plate import (
+    plate_limit_pressure,
+    plate_stress_holed,
+    plate_stress_solid,
+    plate_wet_stress_holed,
+    plate_wet_stress_solid,
+)
+
+# The plate form was compared with finite elements in this range only.
+PLATE_RANGE = {"closure_slenderness": (0.12, 0.5), "closure_hole_ratio": (0, 0.4)}
+
+
+@quantity("φ_y,closure", "", why=NO_HOT, **HOT)
+def closure_yield_ratio(closure_metal_temperature, closure_hot_T, closure_hot_y):
+    """Yield strength of the closure's metal when hot ÷ at room temperature."""
+    return strength_ratio(closure_metal_temperature, closure_hot_T, closure_hot_y)
+
+
+@quantity("φ_u,closure", "", why=NO_HOT, **HOT)
+def closure_ultimate_ratio(closure_metal_temperature, closure_hot_T, closure_hot_u):
+    """Ultimate strength of the closure's metal when hot ÷ at room temperature."""
+    return strength_ratio(closure_metal_temperature, closure_hot_T, closure_hot_u)
+
+
+@quantity("e_c", "m", evidence="theory", source="the closure pushes outward: towards the hot side")
+def closure_edge_distance(
+    closure_screw_station, screw_rows, screw_row_spacing, seal_secondary_station,
+    seal_primary_station, closure_length,
+):  # fmt: skip
+    """From the last screw row to the nearest groove on its hot side."""
+    row = closure_screw_station + (screw_rows - 1) * screw_row_spacing
+    end = closure_length - row
+    to_secondary = np.where(seal_secondary_station > row, seal_secondary_station - row, end)
+    to_primary = np.where(seal_primary_station > row, seal_primary_station - row, end)
+    return np.minimum(np.minimum(to_secondary, to_primary), end)
+
+
+@quantity("e_c/d", "", evidence="theory", source="geometry")
+def closure_edge_ratio(closure_edge_distance, screw_d):
+    """Land beside the tapped hole over the screw's diameter."""
+    return closure_edge_distance / screw_d
+
+
+@quantity("F_bry,c", "Pa", source="MIL-HDBK-5J, 1.4.7; below e/d 1.5 in proportion, an estimate",
+          weak_outside={"closure_edge_ratio": (1.5, np.inf)})  # fmt: skip
+def closure_bearing_yield_strength(
+    closure_edge_distance, screw_d, closure_F_bry_15, closure_F_bry_20
+):
+    """Bearing yield strength of the closure beside its tapped holes, cold."""
+    return bearing_strength_at(closure_edge_distance, screw_d, closure_F_bry_15, closure_F_bry_20)
+
+
+@quantity("h/D", "", evidence="theory", source="geometry")
+def closure_slenderness(closure_plate_min, case_bore):
+    """Plate thickness over the bore."""
+    return closure_plate_min / case_bore
+
+
+@quantity("D_c/D", "", evidence="theory", source="geometry")
+def closure_hole_ratio(closure_centre_hole, case_bore):
+    """Centre hole over the bore."""
+    return closure_centre_hole / case_bore
+
+
+@quantity("s", "m", evidence="theory", source="no credit beyond 2h/3")
+def closure_seal_depth(closure_length, seal_primary_station, closure_plate_min):
+    """Depth of the primary ring below the wet face, as far as it counts."""
+    depth = closure_length - seal_primary_station
+    return np.minimum(np.maximum(depth, 0 * depth), 2 * closure_plate_min / 3)
+
+
+@quantity("F_ty,c,hot", "Pa", source="material row")
+def closure_F_ty_hot(closure_F_ty, closure_yield_ratio):
+    """Tensile yield strength of the closure, hot."""
+    return closure_F_ty * closure_yield_ratio
+
+
+@quantity("F_tu,c,hot", "Pa", source="material row")
+def closure_F_tu_hot(closure_F_tu, closure_ultimate_ratio):
+    """Ultimate tensile strength of the closure, hot."""
+    return closure_F_tu * closure_ultimate_ratio
+
+
+@quantity("σ_plate", "Pa", evidence="theory", limits=PLATE_RANGE,
+          source="Timoshenko, simply supported, with thick-plate terms; compared with FE")  # fmt: skip
+def closure_plate_stress(
+    loads_meop, case_bore_max, closure_plate_min, closure_centre_hole, closure_nu,
+    closure_seal_depth,
+):  # fmt: skip
+    """Greatest stress in the plate at MEOP, dry or wet face: solid, or with a plugged hole."""
+    p, a, h, s = loads_meop, case_bore_max / 2, closure_plate_min, closure_seal_depth
+    b = closure_centre_hole / 2
+    solid = np.maximum(
+        plate_stress_solid(p, a, h, closure_nu, s), plate_wet_stress_solid(p, a, h, closure_nu, s)
+    )
+    holed = np.maximum(
+        plate_stress_holed(p, a, b, h, closure_nu, s),
+        plate_wet_stress_holed(p, a, b, h, closure_nu, s),
+    )
+    return np.where(closure_centre_hole > 0, holed, solid)
+
+
+@check(
+    "closure.plate.yield", label="plate yield", unit="Pa", required="loads_yield_factor",
+    evidence="theory", limits=PLATE_RANGE,
+    source="plate simply supported at the screw circle, thick-plate form; compared with FE",
+    remedy=("closure.plate", "loads.meop_given"), says="Plate yields",
+)  # fmt: skip
+def closure_plate_yield(closure_plate_stress, closure_F_ty_hot):
+    """Greatest elastic stress in the plate against yield."""
+    return closure_plate_stress, closure_F_ty_hot
+
+
+@check(
+    "closure.plate.limit", label="plate limit", unit="Pa", required="loads_ultimate_factor",
+    evidence="theory", limits=PLATE_RANGE,
+    source="plastic limit load, Tresca, plugged hole, rim simply supported",
+    remedy=("closure.plate", "loads.meop_given"), says="Plate folds",
+    outcome="plate dishes, plug and seals let go",
+)  # fmt: skip
+def closure_plate_limit(
+    loads_meop, case_bore_max, closure_centre_hole, closure_plate_min, closure_F_tu_hot
+):
+    """Pressure against the plate's plastic limit pressure."""
+    a, b = case_bore_max / 2, closure_centre_hole / 2
+    return loads_meop, plate_limit_pressure(closure_F_tu_hot, a, b, closure_plate_min)

@@ -1,0 +1,37 @@
+"""From the expected peak to MEOP, proof pressure and the force on the closure."""
+
+import numpy as np
+
+from hobbyclosure.graph import quantity
+from hobbyclosure.physics.vessel import end_force
+
+
+@quantity("p", "Pa", evidence="theory", source="definition; the warning beside it says how founded")
+def loads_meop(loads_peak, loads_hot_day, loads_scatter, loads_meop_given):
+    """Maximum expected operating pressure."""
+    built = loads_peak * (1 + loads_hot_day) * (1 + loads_scatter)
+    return np.where(np.isnan(loads_meop_given), built, loads_meop_given)
+
+
+@quantity("S_proof", "", source="ASME VIII-1 UG-99 raises a cold test by the ratio of strengths")
+def loads_proof_factor(loads_proof_base, case_yield_ratio, closure_yield_ratio):
+    """Proof pressure over MEOP, raised by what heat costs the weaker part."""
+    return loads_proof_base / np.minimum(np.minimum(case_yield_ratio, closure_yield_ratio), 1)
+
+
+@quantity("p_proof", "Pa", source="definition")
+def loads_proof(loads_meop, loads_proof_factor):
+    """Proof pressure."""
+    return loads_meop * loads_proof_factor
+
+
+@quantity("F", "N", evidence="theory", source="statics")
+def loads_end_force(loads_meop, case_bore_max):
+    """Force on the closure at MEOP."""
+    return end_force(loads_meop, case_bore_max)
+
+
+@quantity("F_proof", "N", evidence="theory", source="statics")
+def loads_proof_force(loads_proof, case_bore_max):
+    """Force on the closure at proof pressure."""
+    return end_force(loads_proof, case_bore_max)

@@ -1,0 +1,304 @@
+"""Designs as TOML files: comments and unknown keys kept, every fault reported, saved atomically."""
+
+import contextlib
+import os
+import tempfile
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import attrs
+import tomlkit
+from tomlkit.exceptions import ParseError, TOMLKitError
+
+from hobbyclosure import data
+from hobbyclosure.design import (
+    MATERIAL_NUMBERS,
+    Design,
+    DesignError,
+    Entry,
+    Problem,
+    collisions,
+    number,
+    read,
+    refused,
+)
+from hobbyclosure.fields import FIELDS, Field
+from hobbyclosure.units import LENGTH, PRESSURE, RATIO, InputError, file_text, parse, quoted
+
+SCHEMA = 1
+LARGEST = 1_000_000  # bytes; a design is a few thousand
+_DETAIL = ("nominal", "tol", "measured", "accuracy")
+
+
+@attrs.frozen
+class Loaded:
+    """A file as read: the design, its document for saving, unknown keys and faults."""
+
+    design: Design
+    document: tomlkit.TOMLDocument
+    unknown: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+def load(path: str | os.PathLike[str]) -> Loaded:
+    """Read a design file. Raises DesignError when it is no file, too large or no TOML."""
+    where = Path(path)
+    try:
+        if where.stat().st_size > LARGEST:
+            raise _fault(where.name, f"is {where.stat().st_size / 1e6:.1f} MB; a design is far "
+                         f"smaller, at most {LARGEST / 1e6:.0f} MB is read")  # fmt: skip
+        text = where.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        raise _fault(where.name, "is no text file") from None
+    except OSError as error:
+        raise _fault(where.name, f"cannot be read: {error.strerror or error}") from None
+    return loads(text, where.name)
+
+
+def _fault(name: str, says: str, line: int | None = None) -> DesignError:
+    place = quoted(name, 60)[1:-1] + (f", line {line}" if line else "")
+    return DesignError([Problem("", "", f"{place}: {says}")])
+
+
+def loads(text: str, name: str = "design") -> Loaded:
+    """Read a design from TOML text; what is wrong in single fields is gathered in `problems`."""
+    if len(text) > LARGEST:
+        raise _fault(name, f"is {len(text) / 1e6:.1f} MB; at most {LARGEST / 1e6:.0f} MB is read")
+    if not text.strip():
+        raise _fault(name, "is empty: nothing to assess")
+    try:
+        document = tomlkit.parse(text)
+    except ParseError as error:
+        raise _fault(name, _plain_syntax(text, error), error.line) from None
+    except (TOMLKitError, RecursionError, ValueError) as error:
+        raise _fault(name, f"is no TOML: {str(error)[:120]}") from None
+    return _Reader(document.unwrap()).loaded(document)
+
+
+def _plain_syntax(text: str, error: ParseError) -> str:
+    lines = text.splitlines()
+    shown = quoted(lines[error.line - 1]) if 0 < error.line <= len(lines) else "the end"
+    return f'{shown} is no TOML (text needs quotes: wall = "3 mm")'
+
+
+class _Reader:
+    """Walks a parsed document, gathering entries, unknown keys and problems."""
+
+    def __init__(self, tree: Mapping[str, Any]) -> None:
+        self.tree = tree
+        self.entries: dict[str, Entry] = {}
+        self.problems: list[Problem] = []
+        self.unknown: list[str] = []
+        self.design = Design(str(tree.get("name", "Unnamed"))[:200])
+
+    def loaded(self, document: tomlkit.TOMLDocument) -> Loaded:
+        self._schema()
+        self.design = attrs.evolve(self.design, materials=self._materials())
+        for path, value in self._leaves():
+            try:
+                self.entries[path] = self._entry(path, value)
+            except DesignError as error:
+                self.problems += error.problems
+        self._missing()
+        design = attrs.evolve(self.design, entries=self.entries)
+        if not self.problems:
+            self.problems += collisions(design)
+        return Loaded(design, document, tuple(self.unknown), tuple(self.problems))
+
+    def _schema(self) -> None:
+        schema = self.tree.get("schema", SCHEMA)
+        if schema != SCHEMA:
+            text = f"schema: {quoted(str(schema))} is not {SCHEMA}, the one this version reads"
+            self.problems.append(Problem("schema", str(schema)[:80], text))
+
+    def _leaves(self) -> Iterator[tuple[str, Any]]:
+        """Field paths and raw values; keys that are no field are noted."""
+        todo = [(k, v) for k, v in self.tree.items() if k not in ("name", "schema", "notes")]
+        while todo:
+            path, value = todo.pop(0)
+            if path in FIELDS:
+                yield path, value
+            elif isinstance(value, Mapping) and any(f.startswith(f"{path}.") for f in FIELDS):
+                todo = [(f"{path}.{k}", v) for k, v in value.items()] + todo
+            elif path != "material":
+                self.unknown.append(quoted(path, 80)[1:-1])
+
+    def _entry(self, path: str, raw: Any) -> Entry:
+        field = FIELDS[path]
+        if isinstance(raw, Mapping):
+            return self._detailed(field, raw)
+        if isinstance(raw, bool) or not isinstance(raw, str | int | float):
+            raise refused(field, str(raw)[:80], f"{quoted(str(raw))} is no value for a field")
+        if isinstance(raw, int | float) and field.kind is not None:
+            raw = f"{raw!r}"  # goes through the grammar, which asks for a unit where one is due
+        return read(path, str(raw), self.design)
+
+    def _detailed(self, field: Field, raw: Mapping[str, Any]) -> Entry:
+        path = field.path
+        self.unknown += [f"{path}.{k}" for k in raw if k not in _DETAIL]
+        if field.kind is None or not field.tol:
+            raise refused(field, str(raw)[:80], "carries no tolerance: give a single value")
+        if "nominal" not in raw:
+            raise refused(field, str(raw)[:80], "has no nominal")
+        entry = read(path, str(raw["nominal"]), self.design)
+        tol, accuracy = (self._spread(field, raw, key) for key in ("tol", "accuracy"))
+        measured = None
+        if "measured" in raw:
+            measured = number(field, str(raw["measured"]))
+            accuracy = 0.0 if accuracy is None else accuracy
+        return attrs.evolve(entry, tol=tol, measured=measured, accuracy=accuracy)
+
+    def _spread(self, field: Field, raw: Mapping[str, Any], key: str) -> float | None:
+        if key not in raw:
+            return None
+        text = str(raw[key])
+        try:
+            if text.strip().endswith("%"):
+                value = parse(text, RATIO) * parse(str(raw["nominal"]), LENGTH)
+            else:
+                value = parse(text.lstrip(" ±"), LENGTH)
+        except InputError as error:
+            raise refused(field, text[:80], f"{key} {error}") from None
+        if value < 0:
+            raise refused(field, text[:80], f"{key} {quoted(text)} must not be below zero")
+        return value
+
+    def _missing(self) -> None:
+        stated = {p.field for p in self.problems} | set(self.entries)
+        for path, field in FIELDS.items():
+            if field.essential and path not in stated:
+                if path == "loads.peak" and "loads.meop_given" in stated:
+                    continue
+                text = f"{path}: missing; every design states it ({field.help})"
+                self.problems.append(Problem(path, "", text))
+
+    def _materials(self) -> dict[str, data.Material]:
+        own = self.tree.get("material", {})
+        found = {}
+        for key, row in own.items() if isinstance(own, Mapping) else ():
+            with contextlib.suppress(_SkippedError):
+                found[str(key)] = self._material(str(key), row)
+        return found
+
+    def _material(self, key: str, row: Any) -> data.Material:
+        if not isinstance(row, Mapping):
+            raise self._bad_material(key, "is no table of values")
+        values: dict[str, float] = {}
+        for name, raw in row.items():
+            if name in ("label", "source"):
+                continue
+            if name not in data.PROPERTIES:
+                self.unknown.append(f"material.{key}.{name}")
+                continue
+            kind = PRESSURE if name.startswith("F_") or name == "E" else RATIO
+            if name not in MATERIAL_NUMBERS:
+                continue
+            try:
+                values[name] = parse(str(raw), kind)
+            except InputError as error:
+                raise self._bad_material(key, f"{name}: {error}") from None
+            if not 0 < values[name] < (5e11 if kind is PRESSURE else 0.5):
+                raise self._bad_material(key, f"{name} {quoted(str(raw))} is out of range")
+        label, source = str(row.get("label", key))[:80], str(row.get("source", ""))[:200]
+        return data.material_from_values(key, label, values, source or "the design's own values")
+
+    def _bad_material(self, key: str, says: str) -> "_SkippedError":
+        path = f"material.{quoted(key, 40)[1:-1]}"
+        self.problems.append(Problem(path, "", f"{path}: {says}"))
+        return _SkippedError()
+
+
+class _SkippedError(Exception):
+    """A faulty material was noted and is passed over."""
+
+
+def opened(path: str | os.PathLike[str]) -> Loaded:
+    """Read a design file that must be free of faults. Raises DesignError with all of them."""
+    loaded = load(path)
+    if loaded.problems:
+        raise DesignError(loaded.problems)
+    return loaded
+
+
+def written(design: Design, document: tomlkit.TOMLDocument | None, system: str = "metric") -> str:
+    """TOML text of a design: the given document with only what changed rewritten."""
+    text = tomlkit.dumps(document) if document is not None else ""
+    doc = tomlkit.parse(text)
+    before = _Reader(doc.unwrap()).loaded(doc).design if document is not None else Design("")
+    if document is None:
+        doc["schema"] = SCHEMA
+    if document is None or before.name != design.name:
+        doc["name"] = design.name
+    for path, entry in design.entries.items():
+        if path not in before.entries or not _same(before.entries[path], entry):
+            _put(doc, path, entry, system)
+    return tomlkit.dumps(doc)
+
+
+def _same(a: Entry, b: Entry) -> bool:
+    return attrs.evolve(a, typed="") == attrs.evolve(b, typed="")
+
+
+def _put(doc: Any, path: str, entry: Entry, system: str) -> None:
+    *groups, key = path.split(".")
+    table = doc
+    for group in groups:
+        if group not in table:
+            table[group] = tomlkit.table()
+        table = table[group]
+    if entry.value is None:
+        table.pop(key, None)
+        return
+    field, kind = FIELDS[path], FIELDS[path].kind
+    if kind is None:
+        table[key] = entry.value
+        return
+    typed = _typed(entry, field, system)
+    detail = {"tol": entry.tol, "measured": entry.measured, "accuracy": entry.accuracy}
+    stated = {k: v for k, v in detail.items() if v is not None}
+    was = table.get(key)
+    unknown = {k: v for k, v in was.items() if k not in _DETAIL} if isinstance(was, Mapping) else {}
+    if not stated and not unknown:
+        table[key] = typed
+        return
+    inline = tomlkit.inline_table()
+    inline["nominal"] = typed
+    for k, v in stated.items():
+        inline[k] = file_text(v, kind if k == "measured" else LENGTH, system)
+    inline.update(unknown)
+    table[key] = inline
+
+
+def _typed(entry: Entry, field: Field, system: str) -> str:
+    """The nominal as typed if that says the same with its unit, else in the reader's unit."""
+    assert field.kind is not None
+    assert isinstance(entry.value, float)
+    try:
+        if entry.typed and parse(entry.typed, field.kind) == entry.value:
+            return entry.typed.strip()
+    except InputError:
+        pass
+    return file_text(entry.value, field.kind, system)
+
+
+def save(text: str, path: str | os.PathLike[str]) -> None:
+    """Write a file whole or not at all: a temporary beside it, flushed, then put in its place."""
+    where = Path(path).resolve()
+    handle, temporary = tempfile.mkstemp(dir=where.parent, prefix=f".{where.name}.", suffix="~")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as out:
+            out.write(text)
+            out.flush()
+            os.fsync(out.fileno())
+        if where.exists():
+            os.chmod(temporary, where.stat().st_mode & 0o777)
+        else:
+            mask = os.umask(0)
+            os.umask(mask)
+            os.chmod(temporary, 0o666 & ~mask)
+        os.replace(temporary, where)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            os.unlink(temporary)
+        raise

@@ -1,0 +1,195 @@
+"""A drawing as SVG text: classes instead of colours, line weights and letters in pixels.
+
+picture.css gives the classes their look; the hatching lies here, since patterns need a scale of
+their own. `fit` finds the scale, which a caller may hold while a value is dragged.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
+from html import escape
+from itertools import groupby
+
+import numpy as np
+
+from hobbyclosure.lettering import Sheet, letter_end_view, letter_section, margins
+from hobbyclosure.shapes import Drawing, Shape
+from hobbyclosure.units import trimmed
+
+Mark = tuple[str, float, float] | tuple[str, float, float, str]
+
+GRAVER = ("stop", "look", "know")
+_STEP = math.log(1.03)  # scales change in steps, so that a slider does not make the picture breathe
+_HATCH = (("case", 4, 45), ("closure", 6, -45), ("plug", 4, 60), ("liner", 3, 90))
+
+
+def millimetres(value: float) -> str:
+    """Default text of a length in metres."""
+    return trimmed(1e3 * value, 3)
+
+
+def fit(drawing: Drawing, width: float, height: float) -> float:
+    """Largest scale, px/mm, in steps of 3 %, that leaves room for what is written round it."""
+    x0, x1, y0, y1 = drawing.box
+    left, top, right, bottom = margins(drawing)
+    most = min((width - left - right) / (x1 - x0), (height - top - bottom) / (y1 - y0))
+    return math.exp(_STEP * math.floor(math.log(max(most, 1e-3)) / _STEP))
+
+
+def svg(
+    drawing: Drawing,
+    width: float,
+    height: float,
+    scale: float | None = None,
+    marks: Sequence[Mark] = (),
+    kept: Drawing | None = None,
+    selected: str | None = None,
+    names: bool = True,
+    title: str | None = None,
+    fmt: Callable[[float], str] = millimetres,
+    note: Sequence[str] = (),
+    prefix: str = "",
+) -> str:
+    """Drawing as one SVG element of width × height px.
+
+    marks: (level, x, y[, id]) in mm; kept: the same view of another design, dashed where it
+    differs; selected: a part drawn as selected; note: lines for the end view's free corner;
+    prefix: for the ids of patterns, so that pictures on one page do not clash.
+    """
+    s = scale or fit(drawing, width, height)
+    x0, x1, y0, y1 = drawing.box
+    left, top, right, bottom = margins(drawing)
+    ox = left + (width - left - right - s * (x1 - x0)) / 2 - s * x0
+    oy = top + (height - top - bottom + s * (y1 + y0)) / 2
+    sheet = Sheet(drawing, width, height, s, ox, oy, fmt)
+    body = [_patterns(prefix)]
+    if drawing.view == "end":
+        body.append(clocking_ring(round(ox, 1), round(oy, 1), round(s * x1, 1)))
+    body += _parts(drawing.shapes, s, ox, oy, selected, prefix)
+    if kept:
+        body.append(_kept(drawing, kept, s, ox, oy))
+    body += (
+        letter_section(sheet, names) if drawing.view == "section" else letter_end_view(sheet, note)
+    )
+    body += _marks(marks, s, ox, oy)
+    label = title or ", ".join([drawing.title, *(f"{d.name} {fmt(d.value)}" for d in drawing.dims)])
+    return (
+        f'<svg class="pic {drawing.view}" xmlns="http://www.w3.org/2000/svg" width="{width:g}" '
+        f'height="{height:g}" viewBox="0 0 {width:g} {height:g}" role="img" '
+        f'aria-label="{escape(label)}">{"".join(body)}</svg>'
+    )
+
+
+@lru_cache(maxsize=8)
+def _patterns(prefix: str) -> str:
+    open_ = f'<pattern id="{escape(prefix)}%s" width="%g" height="%g" patternUnits="userSpaceOnUse"'
+    out = [
+        open_ % (name, step, step) + f' patternTransform="rotate({angle})">'
+        f'<path class="tint" d="M0 0H{step}V{step}H0Z"/>'
+        f'<path class="hatch" d="M0 0V{step}"/></pattern>'
+        for name, step, angle in _HATCH
+    ]
+    out.append(
+        open_ % ("disc", 6, 6) + ' patternTransform="rotate(45)"><path class="tint" '
+        'd="M0 0H6V6H0Z"/><path class="hatch" d="M0 6V0H6"/></pattern>'
+    )
+    dots = "".join(f'<circle class="dot" cx="{c}" cy="{c}" r=".8"/>' for c in (1.2, 3.7))
+    out.append(open_ % ("potting", 5, 5) + f'><path class="tint" d="M0 0H5V5H0Z"/>{dots}</pattern>')
+    return f"<defs>{''.join(out)}</defs>"
+
+
+def _path(shape: Shape, s: float, ox: float, oy: float) -> str:
+    if shape.radius or not shape.points.shape[0] > 1:
+        (x, y), out = shape.points[0].tolist(), ""
+        for radius in (shape.radius, shape.inner):
+            r = round(s * radius, 2)
+            start = f"M{ox + s * x - r:.2f} {oy - s * y:.2f}"
+            out += f"{start}a{r} {r} 0 1 0 {2 * r:.2f} 0a{r} {r} 0 1 0 {-2 * r:.2f} 0Z" if r else ""
+        return out
+    xy = (shape.points * (s, -s) + (ox, oy)).round(1).ravel().tolist()
+    return f"M{' '.join(map(str, xy))}{'Z' if shape.closed else ''}"
+
+
+def _look(shape: Shape) -> tuple[str, str]:
+    return shape.role, shape.hatch
+
+
+def _parts(
+    shapes: Iterable[Shape], s: float, ox: float, oy: float, selected: str | None, prefix: str
+) -> Iterable[str]:
+    """Group for each run of one part, a path for each run of one look in it."""
+    for part, run in groupby(shapes, lambda shape: shape.part):
+        chosen = ' class="sel"' if part == selected else ""
+        yield f'<g data-part="{part}"{chosen}>'
+        for (role, hatch), alike in groupby(run, _look):
+            fill = f' fill="url(#{escape(prefix)}{hatch})"' if hatch else ""
+            d = "".join([_path(shape, s, ox, oy) for shape in alike])
+            yield f'<path class="{role}"{fill} d="{d}"/>' if d else ""
+        yield "</g>"
+
+
+_SHOWN_KEPT = ("part", "outline", "face", "face thin", "ring", "metal", "ghost paper")
+
+
+def _kept(drawing: Drawing, kept: Drawing, s: float, ox: float, oy: float) -> str:
+    """Shapes the kept design has elsewhere, dashed; what did not move is not drawn twice."""
+    now: dict[str, list[Shape]] = {}
+    for shape in drawing.shapes:
+        now.setdefault(shape.name, []).append(shape)
+    d = "".join(
+        _path(shape, s, ox, oy)
+        for shape in kept.shapes
+        if shape.role in _SHOWN_KEPT and not any(map(shape.same, now.get(shape.name, ())))
+    )
+    return f'<path class="kept" d="{d}"/>' if d else ""
+
+
+@lru_cache(maxsize=16)
+def clocking_ring(cx: float, cy: float, radius: float) -> str:
+    """Ticks every 5°, long ones every 15°, outside the heads."""
+    a = np.radians(np.arange(0, 360, 5))
+    way = np.stack([np.sin(a), -np.cos(a)], 1)
+    long = np.where(np.arange(72) % 3 == 0, 15.0, 10.0)[:, None]
+    ends = np.hstack([way * (radius + 4), way * (radius + long)]) + np.array((cx, cy, cx, cy))
+    d = "".join(f"M{x} {y}L{u} {w}" for x, y, u, w in ends.round(1).tolist())
+    return f'<path class="tick" d="{d}"/>'
+
+
+def _marks(marks: Sequence[Mark], s: float, ox: float, oy: float) -> Iterable[str]:
+    """Of marks at one place the gravest is drawn, with their count."""
+    left = sorted(marks, key=lambda mark: GRAVER.index(mark[0]) if mark[0] in GRAVER else 9)
+    while left:
+        level, at_x, at_y, *_ = left[0]
+        x, y = ox + s * at_x, oy - s * at_y
+        here = [m for m in left if math.hypot(ox + s * m[1] - x, oy - s * m[2] - y) < 24]
+        left = [m for m in left if m not in here]
+        ids = " ".join(str(m[3]) for m in here if len(m) > 3)
+        yield f'<g class="mark" data-mark="{escape(ids)}"><circle class="ground" '
+        yield f'cx="{x:.1f}" cy="{y:.1f}" r="15"/>{mark(level, x, y, 12)}'
+        if len(here) > 1:
+            yield f'<text class="halo" x="{x + 14:.1f}" y="{y - 6:.1f}">{len(here)}</text>'
+        yield "</g>"
+
+
+def mark(level: str, x: float, y: float, r: float) -> str:
+    """Shape of a warning level: stop, look, know."""
+    if level == "stop":
+        corners = [(k + 0.5) * math.pi / 4 for k in range(8)]
+        ring = " ".join(f"{x + r * math.cos(a):.1f} {y + r * math.sin(a):.1f}" for a in corners)
+        bar = f"M{x - 0.55 * r:.1f} {y - 0.16 * r:.1f}h{1.1 * r:.1f}v{0.32 * r:.1f}h{-1.1 * r:.1f}Z"
+        return f'<path class="solid" d="M{ring}Z"/><path class="cut" d="{bar}"/>'
+    if level == "look":
+        foot = y + 0.82 * r
+        return (
+            f'<path class="open" d="M{x:.1f} {y - r:.1f}L{x + 1.05 * r:.1f} {foot:.1f}'
+            f'H{x - 1.05 * r:.1f}Z"/><path class="stroke" d="M{x:.1f} {y - 0.32 * r:.1f}'
+            f'v{0.54 * r:.1f}"/>{_dot(x, y + 0.5 * r, 0.13 * r)}'
+        )
+    return (
+        f'<circle class="open" cx="{x:.1f}" cy="{y:.1f}" r="{0.9 * r:.1f}"/><path class="stroke" '
+        f'd="M{x:.1f} {y - 0.08 * r:.1f}v{0.53 * r:.1f}"/>{_dot(x, y - 0.4 * r, 0.13 * r)}'
+    )
+
+
+def _dot(x: float, y: float, r: float) -> str:
+    return f'<circle class="solid" cx="{x:.1f}" cy="{y:.1f}" r="{r:.1f}"/>'

@@ -1,0 +1,258 @@
+"""Sentences about an assessment: the verdict, warnings, and short names of values."""
+
+import re
+
+import attrs
+import numpy as np
+
+from hobbyclosure import study
+from hobbyclosure.assess import Assessment
+from hobbyclosure.fields import FIELDS
+from hobbyclosure.graph import CHECKS, Check
+from hobbyclosure.physics.vessel import burst_faupel
+from hobbyclosure.units import COUNT, PRESSURE, Q, from_si, quantity_text, shown_value, significant
+
+CAUTION = "A closure that lets go is a projectile. Never stand in line with it."
+ESTIMATE = "Estimate. Prove it with water."
+CAUTIONS = (
+    "Pressure hardware and propellants kill. These numbers are estimates for people who will also "
+    "prove the part with water, at a distance, with no air in it.",
+    "Follow local law, the range's and club's rules, and licensed practice; have someone "
+    "qualified review the design.",
+    CAUTION,
+    "Never prove with gas: compressed gas stores hundreds of times the energy of water.",
+    "Live propellant leaves the room before metal is drilled. Cutting or trimming it follows its "
+    "maker's and the club's rules. This tool holds no propellant or igniter recipes.",
+)
+# Where a warning is pinned: the plot of the field that its part answers to.
+SLOTS = {"case": "case.wall", "screw": "screw.count"}
+
+
+@attrs.frozen
+class Verdict:
+    """One sentence in two voices: what happens (bold) and what is wanted, and its state."""
+
+    bold: str
+    plain: str
+    state: str
+
+    def __str__(self) -> str:
+        return f"{self.bold} {self.plain}".strip()
+
+
+@attrs.frozen
+class Warning:
+    """A message pinned to a plot: level, check, sentence, evidence, perhaps a remedy."""
+
+    level: str
+    check: str
+    text: str
+    evidence: str
+    slot: str
+    remedy: study.Remedy | None = None
+
+
+def pressure(value: float, system: str = "metric", unit: bool = True) -> str:
+    """A pressure as spoken: "11.3 MPa", "1640 psi"."""
+    if np.isnan(value):
+        return "no answer"
+    if system == "inch":
+        text = f"{round(float(from_si(value, 'psi', 'Pa')) / 10) * 10:.0f}"
+        return f"{text} psi" if unit else text
+    text = f"{value / 1e6:.1f}"
+    return f"{text} MPa" if unit else text
+
+
+def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
+    """The gravest short check if there is one, else what has no answer, else the first rung."""
+    states, ratios = assessment.states, assessment.ratios
+    short = [CHECKS[i] for i, s in states.items() if s == "short"]
+    if short:
+        worst = min(short, key=lambda c: (c.basis is None, ratios[c.id]))
+        return Verdict(*_short_verdict(assessment, worst, system), "short")
+    blank = [CHECKS[i] for i, s in states.items() if s == "no answer"]
+    if blank:
+        why = assessment.reason(blank[0])
+        return Verdict(f"No answer for {blank[0].label}.", f"{sentence(why)}.", "no answer")
+    return _first_verdict(assessment, system)
+
+
+def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:
+    found = assessment.results[check.id]
+    if check.basis is None:
+        said = check.says.format(capacity=amount(float(found.capacity), check.unit, system))
+        least = amount(float(found.demand * found.required), check.unit, system)
+        return f"{said}.", f"{least} is wanted."
+    basis = float(assessment.values[check.basis])
+    at, wanted = basis * float(found.factor), basis * float(found.required)
+    below = ", below proof" if check.basis == "loads_proof" else ""
+    digits = (pressure(at, system), pressure(wanted, system))
+    if digits[0] == digits[1]:  # one decimal hides the difference
+        digits = (finer(at, system), finer(wanted, system))
+    return f"{check.says} at {digits[0]}{below}.", f"{digits[1]} is wanted."
+
+
+def finer(value: float, system: str) -> str:
+    """A pressure with one more digit."""
+    return shown_value(value, PRESSURE, system)
+
+
+def _first_verdict(assessment: Assessment, system: str) -> Verdict:
+    rungs = [r for r in study.ladder(assessment) if r.check]
+    first = rungs[0]
+    assert first.check is not None
+    assert first.wanted is not None
+    low = pressure(first.pressure, system, unit=False)
+    group = [r for r in rungs if r.pressure < study.NEAR * first.pressure]
+    if len(group) > 1:
+        names = list(dict.fromkeys(r.check.label for r in group if r.check))
+        said = f"{', '.join(names[:-1])} or {names[-1]} first".capitalize()
+        high = pressure(group[-1].pressure, system)
+        span = f"{low} to {high}" if low != high.split()[0] else high
+        return Verdict(f"{said}, at {span}.", "Too near to tell.", assessment.state)
+    wanted = pressure(first.wanted, system)
+    at = pressure(first.pressure, system)
+    return Verdict(f"{first.check.says} first, at {at}.", f"{wanted} is wanted.", assessment.state)
+
+
+def amount(value: float, unit: str, system: str) -> str:
+    """A number in SI as a reader sees it: "13.2 mm", "2.1"."""
+    return quantity_text(Q(value, unit), system, 3)
+
+
+def sentence(text: str) -> str:
+    """Text with a capital first letter."""
+    return text[:1].upper() + text[1:]
+
+
+def field_value(path: str, value: float, system: str = "metric") -> str:
+    """Short name of a field and a value: "13 screws", "Wall 4.763", "MEOP 5.8"."""
+    kind = FIELDS[path].kind
+    assert kind is not None
+    shown = shown_value(value, kind, system, unit=False)
+    if path == study.MEOP:
+        return f"MEOP {shown}"
+    if kind is COUNT:
+        word = FIELDS[path].label.split()[0].lower()
+        return f"{shown} {word}"
+    return f"{FIELDS[path].label} {shown}"
+
+
+def short_text(assessment: Assessment, check: Check, system: str) -> str:
+    """Sentence of a check that is short or close: number and limit."""
+    found = assessment.results[check.id]
+    if check.basis is None:
+        return " ".join(_short_verdict(assessment, check, system))
+    at = "at proof" if check.basis == "loads_proof" else "at MEOP"
+    factor, wanted = two_decimals(float(found.factor), float(found.required))
+    return f"{check.says} {at}: factor {factor}, {wanted} is wanted."
+
+
+def two_decimals(factor: float, wanted: float) -> tuple[str, str]:
+    """Both numbers with two decimals, or as many as it takes to tell them apart."""
+    digits = next((d for d in (2, 3, 4) if round(factor, d) != round(wanted, d)), 2)
+    return f"{factor:.{digits}f}", f"{wanted:.2f}"
+
+
+def warnings(assessment: Assessment, system: str = "metric", remedied: int = 9) -> list[Warning]:
+    """Everything to be said about a design, gravest first; the first few with their remedies."""
+    found: list[Warning] = []
+    order = sorted(CHECKS.values(), key=lambda c: np.nan_to_num(assessment.ratios[c.id], nan=1.0))
+    for check in order:
+        state = assessment.states[check.id]
+        if state == "short":
+            found.append(_of_check(assessment, check, "stop", system))
+    for check in order:
+        state = assessment.states[check.id]
+        if state == "no answer":
+            text = f"No answer for {check.label}: {assessment.reason(check)}."
+            found.append(Warning("look", check.id, text, "", _slot(check)))
+        elif state == "close":
+            found.append(_of_check(assessment, check, "look", system))
+    found += _order_of_failure(assessment, system) + _statements(assessment, system)
+    return [
+        attrs.evolve(w, remedy=study.remedy(assessment, CHECKS[w.check]))
+        if w.level == "stop" and i < remedied
+        else w
+        for i, w in enumerate(found)
+    ]
+
+
+def _slot(check: Check) -> str:
+    if check.id.startswith("prove."):
+        return "screw.count" if "bearing" in check.id else "case.wall"
+    return SLOTS.get(check.part, study.MEOP)
+
+
+def _of_check(assessment: Assessment, check: Check, level: str, system: str) -> Warning:
+    grade = assessment.evidence(check)
+    grade = grade if grade in ("practice", "weak") else ""
+    text = short_text(assessment, check, system)
+    return Warning(level, check.id, text, grade, _slot(check))
+
+
+def _order_of_failure(assessment: Assessment, system: str) -> list[Warning]:
+    """Say when the closure would go before the end that should."""
+    other = float(assessment.values["case_other_end_holds"])
+    first = next((r for r in study.ladder(assessment) if r.check), None)
+    if np.isnan(other) or first is None or first.check is None or other <= first.pressure:
+        return []
+    text = (
+        f"The other end holds to {pressure(other, system)}: "
+        f"{first.check.label} comes before it, at {pressure(first.pressure, system)}."
+    )
+    return [Warning("look", first.check.id, text, "practice", study.MEOP)]
+
+
+def _statements(assessment: Assessment, system: str) -> list[Warning]:
+    values = assessment.values
+    times = float(values["loads_meop"] / values["loads_peak"])
+    stated = not np.isnan(values["loads_meop_given"])
+    how = "stated" if stated else "peak, hot day and scatter"
+    text = f"MEOP is {times:.2f} × peak ({how}). No trace stands behind it."
+    level = "look" if times < 1 else "know"
+    if times < 1:
+        text = f"MEOP is below the expected peak: {times:.2f} × it."
+    return [Warning(level, "", text, "practice", study.MEOP)]
+
+
+def context(assessment: Assessment, name: str, system: str = "metric") -> list[str]:
+    """Other forms of the same number, shown beside the one that counts."""
+    v = assessment.values
+    if name != "case.wall.burst" or np.isnan(assessment.ratios[name]):
+        return []
+    r_i, r_o = float(v["case_r_i"]), float(v["case_r_o"])
+    faupel = burst_faupel(float(v["case_F_ty_hot"]), float(v["case_F_tu_hot"]), r_i, r_o)
+    return [
+        f"Faupel's form gives {pressure(faupel, system)}, 2 to 3 % optimistic for this alloy.",
+        "All forms leave out the screw holes.",
+    ]
+
+
+def rest(path: str, spans: list[tuple[float, float]], grid: np.ndarray, system: str) -> str:
+    """Resting sentence of a plot: where the whole design meets with that one value moved."""
+    if not spans:
+        return "No value here meets. Move another slider first."
+    kind = FIELDS[path].kind
+    assert kind is not None
+    low, high = max(spans, key=lambda span: span[1] - span[0])
+    unit = "screws" if kind is COUNT else kind.shown(system).label
+
+    def said(x: float, up: bool) -> str:
+        if kind is COUNT:
+            return f"{x:.0f}"
+        y = float(from_si(x, kind.shown(system).unit, kind.si))
+        step = {"mm": 0.01, "in": 0.001, "MPa": 0.1, "psi": 10}.get(unit, 0.01)
+        whole = np.ceil(y / step - 1e-9) if up else np.floor(y / step + 1e-9)
+        return re.sub(r"\.0$", "", significant(float(whole * step), 4))
+
+    at_low, at_high = low <= grid[0], high >= grid[-1]
+    if at_low and at_high:
+        return "Meets all along this axis."
+    if at_low:
+        return f"Meets up to {said(high, up=False)} {unit}."
+    if at_high:
+        return f"Meets from {said(low, up=True)} {unit} up."
+    if kind is COUNT and low == high:
+        return f"Meets with {said(low, up=True)} {unit} only."
+    return f"Meets from {said(low, up=True)} to {said(high, up=False)} {unit}."

@@ -1,0 +1,37 @@
+"""What the tests share: who is held against print, and what agreeing with print means."""
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+import numpy as np
+
+from hobbyclosure.units import Q
+
+PUBLISHED: list[tuple[Callable[..., Any], str]] = []
+
+
+def published(
+    fn: Callable[..., Any] | tuple[Callable[..., Any], ...], source: str
+) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Record that the test holds fn (one, or several) against source; return the test unchanged."""
+
+    def keep(test: Callable[..., None]) -> Callable[..., None]:
+        PUBLISHED.extend((each, source) for each in (fn if isinstance(fn, tuple) else (fn,)))
+        return test
+
+    return keep
+
+
+def rounds_to(value: Any, printed: str) -> bool:
+    """Whether value, a Pint quantity or an SI float, rounds to a printed number with its unit.
+
+    The tolerance is half the last printed digit: "14.2 mm**2" takes 14.15 to 14.25. Where
+    trailing zeros are only place holders, write the digits that count: "2.46e4 psi".
+    """
+    number, _, unit = printed.partition(" ")
+    digits = Decimal(number)
+    half = 0.5 * 10.0 ** int(digits.as_tuple().exponent)
+    found = value if isinstance(value, Q) else Q(value, Q(1, unit).to_base_units().units)
+    # A value on the edge itself rounds either way in print; floats must not decide that.
+    return bool(np.all(np.abs(found.to(unit).magnitude - float(digits)) <= half * (1 + 1e-9)))
