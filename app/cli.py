@@ -45,7 +45,11 @@ def _with_design(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
         "--set", metavar="PART.FIELD=VALUE", action="append", default=[], dest="changes",
         help="try a value, e.g. --set case.wall='1/8 in'; may be repeated",
     )  # fmt: skip
-    sub.add_argument("--inch", action="store_true", help="show inches and psi")
+    units = sub.add_mutually_exclusive_group()
+    units.add_argument("--inch", action="store_const", const="inch", dest="system",
+                       help="show inches and psi; default: as the design is written")  # fmt: skip
+    units.add_argument("--metric", action="store_const", const="metric", dest="system",
+                       help="show millimetres and MPa")  # fmt: skip
     return sub
 
 
@@ -78,6 +82,8 @@ def _run(args: argparse.Namespace) -> int:
         from app.serve import serve
 
         where = getattr(args, "file", None)
+        if where:
+            file.load(where)  # what cannot be read at all is said here, not in the browser
         serve(
             Path(where) if where else None,
             port=getattr(args, "port", 0),
@@ -86,7 +92,7 @@ def _run(args: argparse.Namespace) -> int:
         return MEETS
     loaded = file.opened(args.file)
     assessment = Assessment(changed(loaded.design, args.changes))
-    system = "inch" if args.inch else "metric"
+    system = args.system or loaded.design.system
     if args.command == "working":
         if args.check not in CHECKS and args.check not in QUANTITIES:
             known = "\n  ".join(CHECKS)

@@ -21,7 +21,9 @@ def _compiled(formulas: tuple[str, ...]) -> tuple[str, ...]:
         return ()
     source = "\n\n".join(f"$ {formula} $" for formula in formulas)
     try:
-        page, _ = typst.compile_with_warnings(files, format="html", ignore_system_fonts=True)
+        page, _ = typst.compile_with_warnings(
+            source.encode(), format="html", ignore_system_fonts=True
+        )
     except typst.TypstError:
         page = b""
     found = _MATH.findall((page or b"").decode())

@@ -142,7 +142,9 @@ class Session(param.Parameterized):
 
     def remedy(self, check: str) -> study.Remedy | None:
         """The remedy offered for a check."""
-        return study.remedy(self.shown.assessment, CHECKS[check]) if check in CHECKS else None
+        if check not in CHECKS:
+            return None
+        return study.remedy(self.shown.assessment, CHECKS[check], self.system)
 
     def take(self, check: str) -> None:
         """Take the remedy of a check."""
@@ -172,6 +174,7 @@ class Session(param.Parameterized):
         with param.parameterized.batch_call_watchers(self):
             self.faults = ()
             self.open = ()
+            self.system = loaded.design.system
             self._show(loaded.design)
             self.saved = ""
             self.param.trigger("shown")

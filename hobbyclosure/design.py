@@ -61,6 +61,14 @@ class Design:
     def __getitem__(self, path: str) -> Entry:
         return self.entries.get(path) or default_entry(path)
 
+    @property
+    def system(self) -> str:
+        """The system its own texts are mostly written in: "metric" or "inch"."""
+        typed = [e.typed for e in self.entries.values()]
+        inch = sum(t.endswith(("in", '"', "psi", "°F")) for t in typed)
+        metric = sum(t.endswith(("mm", "MPa", "bar", "°C")) for t in typed)
+        return "inch" if inch > metric else "metric"
+
     def material(self, part: str) -> data.Material:
         """The material picked for "case" or "closure", the design's own ones first."""
         key = str(self[f"{part}.material"].value)
@@ -259,6 +267,10 @@ def collisions(design: Design) -> list[Problem]:
 
 def _clashes(v: Mapping[str, Any]) -> list[tuple[str, float, str]]:
     around = np.pi * v["case_bore"] / v["screw_count"]
+    across = np.hypot(v["screw_row_spacing"], around / 2) if v["screw_rows"] > 1 else np.inf
+    hole_max = v["screw_clearance_hole"] + _tolerance(v, "screw_clearance_hole")
+    edge_min = v["case_edge_distance"] - _tolerance(v, "case_edge_distance")
+    wall_min = v["case_wall"] - _tolerance(v, "case_wall")
     tube_end = v["closure_screw_station"] - v["case_edge_distance"]
     last_row = v["closure_screw_station"] + (v["screw_rows"] - 1) * v["screw_row_spacing"]
     mm = LENGTH
@@ -271,13 +283,23 @@ def _clashes(v: Mapping[str, Any]) -> list[tuple[str, float, str]]:
         ),
         (
             "case.edge_distance",
-            v["screw_clearance_hole"] / 2 - v["case_edge_distance"],
+            hole_max / 2 - edge_min,
             f"the screw row runs off the tube: a hole of {hole} breaks through its end",
         ),
         (
             "screw.count",
-            v["screw_clearance_hole"] - around,
+            hole_max - around,
             f"{v['screw_count']:.0f} holes of {hole} in a row overlap",
+        ),
+        (
+            "screw.row_spacing",
+            hole_max - across,
+            "the holes of the two rows run into each other",
+        ),
+        (
+            "case.hole_chamfer",
+            v["case_hole_chamfer"] - wall_min,
+            "the chamfer leaves nothing of the wall to bear on",
         ),
         (
             "screw.clearance_hole",
@@ -319,4 +341,15 @@ def _clashes(v: Mapping[str, Any]) -> list[tuple[str, float, str]]:
             v["closure_clearance"] - 0.2 * v["case_bore"],
             "the closure would rattle in the bore: clearance over a fifth of it",
         ),
+        *(
+            (f.path, _tolerance(v, f.name) - v[f.name], "its tolerance leaves nothing of it,")
+            for f in FIELDS.values()
+            if f.tol and f.range[0] > 0
+        ),
     ]
+
+
+def _tolerance(v: Mapping[str, Any], name: str) -> float:
+    """Tolerance of a dimension among the inputs: a length, or a share of the nominal."""
+    tol = v.get(f"{name}_tol")
+    return v[name] * v[f"{name}_tol_share"] if tol is None else tol

@@ -175,7 +175,7 @@ _number(
     "From the tube's end to the centre of the nearest screw row", tol="0.2 mm",
 )  # fmt: skip
 _number(
-    "case.hole_chamfer", "Hole chamfer inside", LENGTH, "0.25 mm", "0 mm", "3 mm", "c_h",
+    "case.hole_chamfer", "Hole chamfer inside", LENGTH, "0.2 mm", "0 mm", "3 mm", "c_h",
     "Broken edge of each screw hole inside: saves the rings, shortens the screws' bearing",
 )  # fmt: skip
 _number(

@@ -186,7 +186,7 @@ class _Reader:
             raise self._bad_material(key, "is no table of values")
         values: dict[str, float] = {}
         for name, raw in row.items():
-            if name in ("label", "source"):
+            if name in ("label", "source", "like"):
                 continue
             if name not in data.PROPERTIES:
                 self.unknown.append(f"material.{key}.{name}")
@@ -201,7 +201,12 @@ class _Reader:
             if not 0 < values[name] < (5e11 if kind is PRESSURE else 0.5):
                 raise self._bad_material(key, f"{name} {quoted(str(raw))} is out of range")
         label, source = str(row.get("label", key))[:80], str(row.get("source", ""))[:200]
-        return data.material_from_values(key, label, values, source or "the design's own values")
+        like = data.MATERIALS.get(str(row.get("like", "")))
+        if "like" in row and like is None:
+            raise self._bad_material(key, f"like: {quoted(str(row['like']))} is no material")
+        return data.material_from_values(
+            key, label, values, source or "the design's own values", like
+        )
 
     def _bad_material(self, key: str, says: str) -> "_SkippedError":
         path = f"material.{quoted(key, 40)[1:-1]}"

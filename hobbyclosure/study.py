@@ -54,6 +54,16 @@ def sweep(values: Mapping[str, Any], path: str, grid: Array) -> dict[str, Array]
     return {r.check.id: np.broadcast_to(r.ratio, grid.shape) for r in swept}
 
 
+def worst_map(values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array) -> Array:
+    """Lowest factor over required of all checks on a grid of two fields, shape (ys, xs).
+
+    nan where a check has no answer.
+    """
+    both = moved(moved(values, x, xs[None, :]), y, ys[:, None])
+    ratios = [np.broadcast_to(r.ratio, (len(ys), len(xs))) for r in results(both)]
+    return np.min(ratios, axis=0)
+
+
 def meets(grid: Array, ratios: Sequence[Array]) -> list[tuple[float, float]]:
     """Intervals of the grid where every ratio is at least 1, ends by straight interpolation."""
     worst = np.min([np.nan_to_num(r, nan=-1.0, posinf=9.0) for r in ratios], axis=0)
@@ -118,11 +128,11 @@ def _wanted(assessment: Assessment, check: Check) -> float:
 def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
     """Pressure at which each outcome's factor is 1; nan where there is no answer.
 
-    A coarse grid from 0.01 to 1000 MPa, twice a finer one, then straight in logarithms.
+    A coarse grid from 1 Pa to 1000 GPa, twice a finer one, then straight in logarithms.
     """
     told = [c for c in CHECKS.values() if c.outcome]
     pick, steps = np.arange(len(told)), np.linspace(0, 1, 41)
-    low, high = np.full(len(told), 1e4), np.full(len(told), 1e9)
+    low, high = np.full(len(told), 1.0), np.full(len(told), 1e12)
     f0 = f1 = np.ones(len(told))
     for _ in range(3):
         grid = low[:, None] * (high / low)[:, None] ** steps
@@ -131,7 +141,7 @@ def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
         low, high = grid[pick, at - 1], grid[pick, at]
         f0, f1 = factor[pick, at - 1], factor[pick, at]
     with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.where(f0 > f1, np.log(f0) / np.log(f0 / f1), 0.5)
+        share = np.where(f0 > f1, np.log(f0) / np.log(f0 / f1), 0.5 + 0 * f0)
     pressure = low * (high / low) ** np.clip(share, 0, 1)
     return {c: float(p) for c, p in zip(told, pressure, strict=True)}
 
@@ -153,24 +163,26 @@ class Remedy:
     breaks: int
 
 
-def remedies(assessment: Assessment, check: Check) -> Iterator[Remedy]:
-    """Ways to make a short check meet, in the check's own order of preference."""
+def remedies(assessment: Assessment, check: Check, system: str = "metric") -> Iterator[Remedy]:
+    """Ways to make a short check meet, in the check's own order of preference.
+
+    Values are such as readers of that system would choose.
+    """
     for path in check.remedy:
-        field = FIELDS[path]
-        for value in _meeting_values(assessment, check, field):
+        for value in _meeting_values(assessment, check, FIELDS[path], system):
             if (found := effect(assessment, path, value)) is not None:
                 yield found
                 break
 
 
-def remedy(assessment: Assessment, check: Check) -> Remedy | None:
-    """The first remedy that breaks nothing, else the one that breaks least."""
-    found: list[Remedy] = []
-    for candidate in remedies(assessment, check):
-        if not candidate.breaks:
-            return candidate
-        found.append(candidate)
-    return min(found, key=lambda r: r.breaks, default=None)
+def remedy(assessment: Assessment, check: Check, system: str = "metric") -> Remedy | None:
+    """The first remedy that breaks nothing; less pressure only if no other does more good."""
+    found = list(remedies(assessment, check, system))
+    clean = [r for r in found if not r.breaks and r.path != MEOP]
+    helping = [r for r in found if r.fixes > r.breaks and r.path != MEOP]
+    helping.sort(key=lambda r: r.breaks - r.fixes)
+    last = [r for r in found if r.path == MEOP] + found
+    return next(iter(clean + helping + last), None)
 
 
 def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
@@ -186,14 +198,15 @@ def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
     return Remedy(path, value, fixes, breaks)
 
 
-def _meeting_values(assessment: Assessment, check: Check, field: Field) -> list[float]:
+def _meeting_values(assessment: Assessment, check: Check, field: Field, system: str) -> list[float]:
     """Values of a field at which the check meets, nearest first, each a number one can make."""
     low, high = field.range
     today = now(assessment, field.path)
     if field.kind is COUNT:
         options = np.arange(low, high + 1)
     else:
-        options = _coarse_then_fine(assessment, check, field, today)
+        about = _crossing(assessment, check, field, today)
+        options = makeable(field, about, system)
     ratio = _ratio(assessment, check, field.path, options)
     good = options[ratio >= 1]
     return [float(x) for x in good[np.argsort(np.abs(good - today))][:3]]
@@ -204,29 +217,40 @@ def _ratio(assessment: Assessment, check: Check, path: str, grid: Array) -> Arra
     return np.broadcast_to(result(check, values).ratio, grid.shape)
 
 
-def _coarse_then_fine(assessment: Assessment, check: Check, field: Field, today: float) -> Array:
-    """Makeable values around the crossing nearest today's value."""
-    low, high = field.range
-    grid = np.linspace(low, high, 201)
+def _crossing(assessment: Assessment, check: Check, field: Field, today: float) -> float:
+    """Where the check begins to meet, nearest to today's value; nan where it never turns."""
+    grid = np.linspace(*field.range, 201)
     for _ in range(2):
         meets_there = _ratio(assessment, check, field.path, grid) >= 1
         turns = np.flatnonzero(np.diff(meets_there.astype(int)))
         if not turns.size:
-            return np.array([])
+            return np.nan
         mid = (grid[turns] + grid[turns + 1]) / 2
         i = turns[np.argmin(np.abs(mid - today))]
         grid = np.linspace(grid[i], grid[i + 1], 201)
-    return makeable(field, float(grid[100]), low, high)
+    return float(grid[100])
 
 
-def makeable(field: Field, about: float, low: float, high: float) -> Array:
-    """Values near one that a person would choose: stock walls, tenths of a millimetre or MPa."""
+STEPS = {  # m and Pa that readers of each system round to
+    ("metric", "length"): 1e-4, ("inch", "length"): 1.27e-4,
+    ("metric", "pressure"): 1e5, ("inch", "pressure"): 10 * 6894.757293168361,
+}  # fmt: skip
+FINE = ("case.hole_chamfer", "closure.clearance")  # told in hundredths
+
+
+def makeable(field: Field, about: float, system: str) -> Array:
+    """Values near one that a person would choose: stock sizes, else round numbers."""
     if field.path == "case.wall":
         options = np.array(sorted({tube.wall for tube in data.TUBES}))
+    elif field.path == "screw.length":
+        options = np.array(data.SCREW_LENGTHS[system])
+    elif np.isnan(about):
+        return np.array([])
     else:
-        step = {LENGTH.name: 1e-4, PRESSURE.name: 1e5}.get(field.kind.name if field.kind else "")
-        step = 5e-5 if field.path in ("case.hole_chamfer", "closure.clearance") else step or 1e-2
+        assert field.kind is not None
+        step = STEPS.get((system, field.kind.name), 1e-2) / (5 if field.path in FINE else 1)
         options = (np.round(about / step) + np.arange(-2, 3)) * step
+    low, high = field.range
     return options[(options >= low) & (options <= high)]
 
 
@@ -248,8 +272,10 @@ def share_short(values: Mapping[str, Any], draws: Mapping[str, Array]) -> dict[s
     def keep(chunk: list) -> None:
         for r in chunk:
             ratio = np.asarray(r.ratio)
-            count = np.sum(ratio < 1) if ratio.ndim else float(ratio < 1) * min(CHUNK, size)
-            short[r.check.id] += float(count)
+            if ratio.ndim:
+                short[r.check.id] += float(np.sum(ratio < 1))
+            else:  # nothing it depends on is scattered
+                short[r.check.id] = size * float(ratio < 1)
 
     scatter(values, draws, keep)
     return {id: count / size for id, count in short.items()}

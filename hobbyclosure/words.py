@@ -78,6 +78,7 @@ def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
 
 
 def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:
+    """What happens, at which pressure or size, and what is wanted."""
     found = assessment.results[check.id]
     if check.basis is None:
         said = check.says.format(capacity=amount(float(found.capacity), check.unit, system))
@@ -85,11 +86,9 @@ def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[s
         return f"{said}.", f"{least} is wanted."
     basis = float(assessment.values[check.basis])
     at, wanted = basis * float(found.factor), basis * float(found.required)
-    below = ", below proof" if check.basis == "loads_proof" else ""
-    digits = (pressure(at, system), pressure(wanted, system))
-    if digits[0] == digits[1]:  # one decimal hides the difference
-        digits = (finer(at, system), finer(wanted, system))
-    return f"{check.says} at {digits[0]}{below}.", f"{digits[1]} is wanted."
+    say = pressure if pressure(at, system) != pressure(wanted, system) else finer
+    proof = ", below proof" if check.basis == "loads_proof" and at < basis else ""
+    return f"{check.says} at {say(at, system)}{proof}.", f"{say(wanted, system)} is wanted."
 
 
 def finer(value: float, system: str) -> str:
@@ -140,12 +139,10 @@ def field_value(path: str, value: float, system: str = "metric") -> str:
 
 def short_text(assessment: Assessment, check: Check, system: str) -> str:
     """Sentence of a check that is short or close: number and limit."""
-    found = assessment.results[check.id]
-    if check.basis is None:
-        return " ".join(_short_verdict(assessment, check, system))
-    at = "at proof" if check.basis == "loads_proof" else "at MEOP"
-    factor, wanted = two_decimals(float(found.factor), float(found.required))
-    return f"{check.says} {at}: factor {factor}, {wanted} is wanted."
+    said, wanted = _short_verdict(assessment, check, system)
+    if assessment.states[check.id] == "close":
+        return f"{said[:-1]}, close to what is wanted: {wanted.removesuffix(' is wanted.')}."
+    return f"{said} {wanted}"
 
 
 def two_decimals(factor: float, wanted: float) -> tuple[str, str]:
@@ -171,7 +168,7 @@ def warnings(assessment: Assessment, system: str = "metric", remedied: int = 9) 
             found.append(_of_check(assessment, check, "look", system))
     found += _order_of_failure(assessment, system) + _statements(assessment, system)
     return [
-        attrs.evolve(w, remedy=study.remedy(assessment, CHECKS[w.check]))
+        attrs.evolve(w, remedy=study.remedy(assessment, CHECKS[w.check], system))
         if w.level == "stop" and i < remedied
         else w
         for i, w in enumerate(found)

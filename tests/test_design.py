@@ -138,6 +138,10 @@ COLLIDING = {
     ],
     "screw.count": [{"screw.count": "40"}],
     "screw.clearance_hole": [{"screw.clearance_hole": "5 mm"}],
+    "screw.row_spacing": [
+        {"screw.rows": "2", "screw.row_spacing": "2 mm", "screw.count": "24"},
+    ],
+    "case.hole_chamfer": [{"case.hole_chamfer": "3 mm"}],
     "closure.screw_station": [
         {"closure.screw_station": "2 mm"},
         {"closure.screw_station": "47 mm"},
@@ -168,9 +172,12 @@ def test_the_demo_and_a_design_of_defaults_collide_nowhere():
     assert collisions(Design()) == []
 
 
-def test_a_hole_chamfer_through_the_wall_is_refused():
-    # Nothing of the wall would be left to bear on.
-    refusals({"case.wall": "1 mm", "case.hole_chamfer": "1 mm"})
+def test_worst_dimensions_collide_before_nominal_ones():
+    # 0.95 mm of a wall of 1 mm: with its 10 % less, nothing would be left to bear on.
+    refusals({"case.wall": "1 mm", "case.hole_chamfer": "0.95 mm"})
+    DEMO.evolved({"case.wall": "1 mm", "case.hole_chamfer": "0.85 mm"})
+    refusals({"case.edge_distance": "3.4 mm"})  # a hole of 6.4 mm, each a little off
+    DEMO.evolved({"case.edge_distance": "3.5 mm"})
 
 
 OWN = data.material_from_values(

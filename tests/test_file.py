@@ -151,13 +151,17 @@ def test_a_dimension_in_full_reads_back_after_a_change_of_units():
         ('{ nominal = "3 mm", measured = "30 mm" }', "must be 0.5 mm to 25 mm"),
         ('{ nominal = "3 mm", tol = "nan mm" }', "tol"),
         ('{ nominal = "3 mm", accuracy = "1e400 mm" }', "accuracy"),
-        ('{ nominal = "3 mm", tol = "4 mm" }', "tol"),  # nothing would be left of the wall
     ],
 )
 def test_a_faulty_dimension_is_named(entry, says):
     (found,) = faults(TEXT.replace('wall = "1/8 in"', f"wall = {entry}"))
     assert found.startswith("case.wall")
     assert says in found
+
+
+def test_a_tolerance_that_leaves_nothing_is_a_fault():
+    text = TEXT.replace('wall = "1/8 in"', 'wall = { nominal = "3 mm", tol = "4 mm" }')
+    assert "case.wall: its tolerance leaves nothing of it, by 1 mm" in faults(text)
 
 
 def test_a_choice_carries_no_tolerance():

@@ -357,4 +357,4 @@ def other_end(shown: Shown, rung: study.Rung) -> str:
     """Outcome of the other end's rung."""
     first = next((r for r in shown.ladder if r.check), None)
     wished = first is None or rung.pressure <= first.pressure
-    return "lets go first, as wished" if wished else "holds longer than the closure"
+    return "lets go first, as wished" if wished else "holds longer than this end"

@@ -174,7 +174,7 @@ def case_net_section_ultimate(loads_end_force, case_net_area, case_F_tu_hot):
 @check(
     "case.bearing.yield", label="bearing yield", unit="Pa", required="loads_yield_factor",
     evidence="standard", source="MIL-HDBK-5J, bearing yield at e/d",
-    remedy=("case.wall", "screw.count", "case.edge_distance", "loads.meop_given"),
+    remedy=("case.edge_distance", "screw.count", "case.wall", "loads.meop_given"),
     says="Screw holes stretch",
 )  # fmt: skip
 def case_bearing_yield(case_bearing_demand, case_bearing_yield_strength, case_yield_ratio):
@@ -186,7 +186,7 @@ def case_bearing_yield(case_bearing_demand, case_bearing_yield_strength, case_yi
     "case.bearing.ultimate", label="bearing", unit="Pa", required="loads_ultimate_factor",
     evidence="standard",
     source="lower of MIL-HDBK-5J at e/d and EN 1993-1-8 Table 3.4 (extrapolated below M12)",
-    remedy=("case.wall", "screw.count", "case.edge_distance", "loads.meop_given"),
+    remedy=("case.edge_distance", "screw.count", "case.wall", "loads.meop_given"),
     says="Screw holes tear", outcome="holes stretch, seals leak",
 )  # fmt: skip
 def case_bearing_ultimate(

@@ -90,7 +90,7 @@ def closure_F_tu_hot(closure_F_tu, closure_ultimate_ratio):
 
 
 @quantity("σ_plate", "Pa", evidence="theory", limits=PLATE_RANGE,
-          source="Timoshenko, simply supported, with thick-plate terms; compared with FE")  # fmt: skip
+          source="Timoshenko, simply supported, thick-plate terms; compared with FE")  # fmt: skip
 def closure_plate_stress(
     loads_meop, case_bore_max, closure_plate_min, closure_centre_hole, closure_nu,
     closure_seal_depth,

@@ -8,7 +8,7 @@ WANTED = {"required": "loads_proof_yield_factor", "basis": "loads_proof"}
 
 
 @check(
-    "prove.wall", label="wall at proof", unit="Pa", evidence="theory",
+    "prove.wall", label="wall proof", unit="Pa", evidence="theory",
     source="Lamé, closed ends, with the von Mises criterion; cold strength",
     remedy=("case.wall", "loads.meop_given"), says="Wall yields", **WANTED,
 )  # fmt: skip
@@ -18,7 +18,7 @@ def prove_wall(loads_proof, case_r_i, case_r_o, case_F_ty):
 
 
 @check(
-    "prove.net_section", label="net section at proof", unit="Pa", evidence="standard",
+    "prove.net_section", label="section proof", unit="Pa", evidence="standard",
     source="EN 1993-1-1, 6.2.2.2, net section; cold strength",
     remedy=("case.wall", "screw.count", "loads.meop_given"),
     says="Tube yields between the holes", **WANTED,
@@ -29,9 +29,9 @@ def prove_net_section(loads_proof_force, case_net_area, case_F_ty):
 
 
 @check(
-    "prove.bearing", label="bearing at proof", unit="Pa", evidence="standard",
+    "prove.bearing", label="bearing proof", unit="Pa", evidence="standard",
     source="MIL-HDBK-5J, bearing yield at e/d; cold strength",
-    remedy=("case.wall", "screw.count", "case.edge_distance", "loads.meop_given"),
+    remedy=("case.edge_distance", "screw.count", "case.wall", "loads.meop_given"),
     says="Screw holes stretch", **WANTED,
 )  # fmt: skip
 def prove_bearing(case_bearing_demand, loads_proof_factor, case_bearing_yield_strength):
@@ -40,7 +40,7 @@ def prove_bearing(case_bearing_demand, loads_proof_factor, case_bearing_yield_st
 
 
 @check(
-    "prove.plate", label="plate at proof", unit="Pa", evidence="theory", limits=PLATE_RANGE,
+    "prove.plate", label="plate proof", unit="Pa", evidence="theory", limits=PLATE_RANGE,
     source="plate simply supported at the screw circle, thick-plate form; cold strength",
     remedy=("closure.plate", "loads.meop_given"), says="Plate yields", **WANTED,
 )  # fmt: skip

@@ -7,6 +7,7 @@ from hobbyclosure.physics.joint import (
     bearing_line_load,
     bending_arm,
     dowel_capacity,
+    dowel_moment,
     full_dowel_embedment,
     plastic_moment,
     proof_bending_force,
@@ -165,14 +166,21 @@ def screw_bending_ultimate(screw_load, screw_dowel_force):
 
 
 @check(
-    "screw.embedment", label="embedment", unit="m", required=1.0, evidence="theory",
-    source="dowel action in plastic bearing, equilibrium below the hinge",
-    remedy=("screw.length", "closure.skirt_wall"), basis=None,
+    "screw.embedment",
+    label="embedment",
+    unit="m",
+    required=1.0,
+    evidence="theory",
+    source="dowel action in plastic bearing, equilibrium below the largest moment",
+    remedy=("screw.length", "closure.skirt_wall", "screw.count", "loads.meop_given"),
+    basis=None,
     says="Only {capacity} of thread sits in the closure",
-)  # fmt: skip
-def screw_embedment(screw_dowel_force, screw_closure_bearing, screw_f_ub, screw_root,
-                    screw_engagement):  # fmt: skip
-    """Thread in the closure against what full dowel action needs."""
-    M_p = plastic_moment(screw_f_ub, screw_root)
-    needed = full_dowel_embedment(screw_dowel_force, screw_closure_bearing, M_p)
-    return needed, screw_engagement
+)
+def screw_embedment(
+    screw_load, loads_bending_factor, screw_gap, screw_wall_bearing, screw_closure_bearing,
+    screw_engagement,
+):  # fmt: skip
+    """Thread in the closure against what the worst screw needs under the load wanted of it."""
+    F = screw_load * loads_bending_factor
+    M = dowel_moment(F, screw_gap, screw_wall_bearing, screw_closure_bearing)
+    return full_dowel_embedment(F, screw_closure_bearing, M), screw_engagement

@@ -261,17 +261,23 @@ def _materials() -> dict[str, Material]:
 
 
 def material_from_values(
-    id: str, label: str, values: Mapping[str, float], source: str = "the design's own values"
+    id: str,
+    label: str,
+    values: Mapping[str, float],
+    source: str = "the design's own values",
+    like: Material | None = None,
 ) -> Material:
     """Make a material of SI values that a design states, from a certificate for instance.
 
+    What it does not state, its behaviour when hot included, comes from the row it is `like`.
     Raises KeyError on a name that no material knows.
     """
     unknown = [name for name in values if name not in PROPERTIES]
     if unknown:
         raise KeyError(f"{unknown[0]}: a material knows {', '.join(PROPERTIES)}")
     data = {name: Datum(float(value), source, "seen") for name, value in values.items()}
-    return Material(id, label, "own", (0.0, np.inf), data)
+    base = like.values if like else {}
+    return Material(id, label, "own", (0.0, np.inf), {**base, **data}, like.hot if like else None)
 
 
 def _threads() -> dict[str, Thread]:
@@ -333,11 +339,11 @@ def _head(form: str, thread: str, rows: Mapping[str, Any], sources: Mapping[str,
 
 
 def _tubes() -> list[Tube]:
-    book = _read("tubes.toml")
+    book = _read("stock.toml")
     return [
         Tube(label, _si(text), series, book["source"], book["seen"])
         for series in ("inch", "metric")
-        for label, text in book[series]
+        for label, text in book["walls"][series]
     ]
 
 
@@ -368,4 +374,7 @@ THREADS: dict[str, Thread] = _threads()
 CLASSES: dict[str, StrengthClass] = _classes()
 HEADS: dict[str, dict[str, Head]] = _heads()
 TUBES: list[Tube] = _tubes()
+SCREW_LENGTHS: dict[str, list[float]] = {
+    series: _row(text) for series, (text,) in _read("stock.toml")["screw_lengths"].items()
+}
 RINGS: dict[str, Ring] = rings()

@@ -161,6 +161,16 @@ def dowel_force(
     return 2 / (b + np.sqrt(b**2 + 4 * a))
 
 
+def dowel_moment(
+    F: newton, g: metre, q_wall: newton_per_metre, q_closure: newton_per_metre
+) -> newton_metre:
+    """Largest moment in a dowel in plastic bearing under the load F, inside the closure.
+
+    Source: dowel action in plastic bearing (Johansen's theory), where the shear is zero.
+    """
+    return F * g + F**2 / (2 * q_wall) + F**2 / (2 * q_closure)
+
+
 def surface_force(g: metre, q_wall: newton_per_metre, M_p: newton_metre, V_p: newton) -> newton:
     """Force at which the screw's section at the closure's surface is plastic under full shear.
 
@@ -190,11 +200,12 @@ def dowel_capacity(
     return np.minimum(np.minimum(F_hinge, F_surface), q_wall * t)
 
 
-def full_dowel_embedment(F: newton, q: newton_per_metre, M_p: newton_metre) -> metre:
-    """Depth of thread in the closure that full dowel action needs, about 1.25 d.
+def full_dowel_embedment(F: newton, q: newton_per_metre, M: newton_metre) -> metre:
+    """Depth of thread in the closure that dowel action under F and its moment M needs.
 
-    F/q down to the hinge, then two lengths of opposite bearing that bring the moment to zero.
+    F/q down to the largest moment, then two lengths of opposite bearing that bring it to zero;
+    about 1.25 d when M is the screw's plastic moment.
 
     Source: dowel action in plastic bearing (Johansen's theory), equilibrium below the hinge.
     """
-    return F / q + 2 * np.sqrt(M_p / q)
+    return F / q + 2 * np.sqrt(M / q)

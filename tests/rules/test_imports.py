@@ -19,7 +19,7 @@ ARROWS = {
     "hobbyclosure.checks": {"units", "fields", "graph", "physics", "checks"},
     "hobbyclosure.assess": {"units", "data", "fields", "design", "graph", "checks"},
     "hobbyclosure.study": {"units", "data", "fields", "design", "graph", "assess"},
-    "hobbyclosure.words": {"units", "fields", "design", "graph", "assess", "study"},
+    "hobbyclosure.words": {"units", "fields", "design", "physics", "graph", "assess", "study"},
     "hobbyclosure.working": {"units", "data", "fields", "design", "graph", "assess"},
     "hobbyclosure.shapes": set(),
     "hobbyclosure.profile": {"shapes"},

@@ -1,7 +1,7 @@
 /* One factor plot. Its axis is the slider; during a drag everything the hand moves is drawn here,
    from the curves already sent, without asking anybody. */
 
-const PLOT = {left: 26, right: 150, top: 22, curve: 184, height: 286, box: 92, gap: 18};
+const PLOT = {left: 26, right: 150, top: 22, curve: 184, height: 286, box: 92, gap: 18, name: 100};
 PLOT.base = PLOT.top + PLOT.curve;
 
 function plotView(host, tell) {
@@ -182,6 +182,9 @@ function plotView(host, tell) {
       attr(own.dot, "class", `dot p-${line.part}`);
       attr(own.hollow, "class", `ghostdot p-${line.part}`);
       words(own.button.firstChild, line.name);
+      const over = textWidth(line.name, 14, rank ? 400 : 650) - PLOT.name;
+      const closer = over > 0 ? Math.max(-1.2, -over / line.name.length).toFixed(2) : 0;
+      attr(own.button.firstChild, "style", `letter-spacing:${closer}px`);
     });
   }
 

@@ -1,0 +1,39 @@
+"""`python -m tests.benchmarks`: do results agree, and how far from the floor is each measure?
+
+Prints a Markdown table. Nothing fails for being slow; what disagrees fails.
+"""
+
+import argparse
+import platform
+import sys
+from collections.abc import Callable
+
+from tests.benchmarks import arithmetic, moves
+from tests.benchmarks.tables import Row, table
+
+MEASURES: dict[str, Callable[[bool], list[Row]]] = {
+    "scatter": arithmetic.scatter,
+    "assessment": arithmetic.assessment,
+    "loads": moves.loads,
+    "moves": moves.moves,
+    "drags": moves.drags,
+}
+
+
+def main() -> None:
+    """Run the measures asked for and print their table."""
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
+    parser.add_argument("--only", choices=MEASURES, action="append", help="may be repeated")
+    parser.add_argument("--quick", action="store_true", help="few runs: a look, not a result")
+    args = parser.parse_args()
+    rows: list[Row] = []
+    for name in args.only or MEASURES:
+        print(f"{name} …", file=sys.stderr, flush=True)
+        rows += MEASURES[name](args.quick)
+    print(f"Python {platform.python_version()}, {platform.machine()}; medians of runs' medians "
+          "and of runs' 95th percentiles.\n")  # fmt: skip
+    print(table(rows))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,145 @@
+"""Scattered designs through every check against bare NumPy; one assessment; memory."""
+
+import time
+import tracemalloc
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hobbyclosure import study, words
+from hobbyclosure.assess import Assessment
+from hobbyclosure.design import Design
+from tests.benchmarks import formulas
+from tests.benchmarks.tables import Row, Samples
+from tests.designs import DEMO
+
+SCATTERED = {
+    "loads_peak": 0.08, "case_bore": 0.004, "case_wall": 0.03, "case_edge_distance": 0.03,
+    "case_F_ty": 0.04, "case_F_tu": 0.03, "closure_plate": 0.02, "closure_clearance": 0.2,
+    "screw_clearance_hole": 0.01, "case_metal_temperature": 0.03,
+}  # fmt: skip
+
+
+def draws(size: int, design: Design = DEMO) -> dict[str, NDArray[np.float64]]:
+    """Scattered inputs: each its own normal spread about the design's value."""
+    rng = np.random.default_rng(20260714)
+    inputs = Assessment(design).inputs
+    return {k: inputs[k] * rng.normal(1, spread, size) for k, spread in SCATTERED.items()}
+
+
+def by_checks(inputs: dict[str, Any], drawn: dict[str, Any]) -> dict[str, float]:
+    """Designs in which each check is short, through the checks themselves."""
+    short: dict[str, float] = {}
+
+    def keep(chunk: list) -> None:
+        for r in chunk:
+            short[r.check.id] = short.get(r.check.id, 0) + np.count_nonzero(r.ratio < 1)
+
+    study.scatter(inputs, drawn, keep)
+    return short
+
+
+def by_hand(inputs: dict[str, Any], drawn: dict[str, Any]) -> dict[str, float]:
+    """The same by the formulas written out, in the same chunks."""
+    short: dict[str, float] = {}
+    size = len(next(iter(drawn.values())))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        for start in range(0, size, study.CHUNK):
+            chunk = {k: x[start : start + study.CHUNK] for k, x in drawn.items()}
+            for id, ratio in formulas.ratios({**inputs, **chunk}):
+                short[id] = short.get(id, 0) + np.count_nonzero(ratio < 1)
+    return short
+
+
+def agree(inputs: dict[str, Any], drawn: dict[str, Any]) -> None:
+    """Every ratio of every design, by both ways: equal to 1e-9, or both without an answer."""
+    part = {k: x[: 2 * study.CHUNK] for k, x in drawn.items()}
+    theirs = dict(formulas.ratios({**inputs, **part}))
+    pieces: dict[str, list[Any]] = {}
+
+    def keep(chunk: list) -> None:
+        for r in chunk:
+            pieces.setdefault(r.check.id, []).append(r.ratio)
+
+    study.scatter(inputs, part, keep)
+    assert set(theirs) == set(pieces), set(theirs) ^ set(pieces)
+    for id, ours in pieces.items():
+        found = np.concatenate([np.broadcast_to(x, study.CHUNK) for x in ours])
+        hand = np.broadcast_to(theirs[id], found.shape)
+        np.testing.assert_allclose(found, hand, rtol=1e-9, atol=0, equal_nan=True, err_msg=id)
+    assert by_checks(inputs, part) == by_hand(inputs, part)
+
+
+def timed(act: Callable[[], Any]) -> float:
+    """Milliseconds that an act takes."""
+    start = time.perf_counter()
+    act()
+    return 1e3 * (time.perf_counter() - start)
+
+
+def peak(act: Callable[[], Any]) -> float:
+    """Most memory an act holds at once beyond what stood before, in MB."""
+    tracemalloc.start()
+    before = tracemalloc.get_traced_memory()[0]
+    act()
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    return (most - before) / 1e6
+
+
+def scatter(quick: bool) -> list[Row]:
+    """A million designs: time against bare NumPy, and memory against a tenth of them."""
+    size = 200_000 if quick else 1_000_000
+    inputs, drawn = Assessment(DEMO).inputs, draws(size)
+    agree(inputs, drawn)
+    ours, hand = [], []
+    for _ in range(3 if quick else 7):
+        ours.append([timed(lambda: by_checks(inputs, drawn))])
+        hand.append([timed(lambda: by_hand(inputs, drawn))])
+    tenth = {k: x[: size // 10] for k, x in drawn.items()}
+    small = peak(lambda: by_checks(inputs, tenth))
+    large = peak(lambda: by_checks(inputs, drawn))
+    return [
+        Row(f"{size:,} scattered designs, every check", Samples(ours), Samples(hand),
+            "bare NumPy, same chunks", target="≤ 1.5 ×", note="ratios agree to 1e-9"),
+        Row("their memory", Samples([[large]]), Samples([[small]]), "a tenth of them", "MB",
+            "flat"),
+    ]  # fmt: skip
+
+
+def assessment(quick: bool) -> list[Row]:
+    """One design: every check, then what lets go first, the verdict and the warnings."""
+    runs, times = (3, 20) if quick else (7, 50)
+    faulty = DEMO.evolved({"loads.peak": "8.5 MPa"})
+    hand = Assessment(DEMO)
+    for id, ratio in formulas.ratios(hand.inputs):
+        np.testing.assert_allclose(hand.ratios[id], float(ratio), rtol=1e-9, err_msg=id)
+
+    def fresh(design: Design, act: Callable[[Assessment], Any]) -> Samples:
+        def once() -> float:
+            a = Assessment(design)
+            a.states  # noqa: B018 - so that only the act itself is timed
+            return timed(lambda: act(a))
+
+        return Samples([[once() for _ in range(times)] for _ in range(runs)])
+
+    def bare(act: Callable[[], Any]) -> Samples:
+        return Samples([[timed(act) for _ in range(times)] for _ in range(runs)])
+
+    def both() -> Any:
+        a = Assessment(DEMO)
+        return a.results, study.ladder(a), words.verdict(a)
+
+    floor = bare(lambda: dict(formulas.ratios(hand.inputs)))
+    name = "formulas by hand, inputs ready"
+    return [
+        Row("one assessment: results", bare(lambda: Assessment(DEMO).results), floor, name,
+            target="< 2 ms"),
+        Row("one ladder", fresh(DEMO, study.ladder), floor, name),
+        Row("one verdict (with its ladder)", fresh(DEMO, words.verdict), floor, name),
+        Row("results, ladder and verdict", bare(both), floor, name),
+        Row("warnings of a sound design", fresh(DEMO, words.warnings), floor, name),
+        Row("warnings of a faulty one, with remedies", fresh(faulty, words.warnings), floor, name),
+    ]  # fmt: skip

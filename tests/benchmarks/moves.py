@@ -1,0 +1,176 @@
+"""Slider moves, drags and page loads, each against its floor in the same browser."""
+
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+from typing import Any
+
+import attrs
+import numpy as np
+from playwright.sync_api import Browser, Page
+
+from hobbyclosure import file, study, words
+from hobbyclosure.assess import Assessment
+from hobbyclosure.design import Design
+from tests.benchmarks.browser import chromium, keys, opened, served
+from tests.benchmarks.tables import Row, Samples
+from tests.designs import DEMO
+
+FAULTY = DEMO.evolved({"loads.peak": "8.5 MPa"})
+OURS, STOCK = "input.slider", ".noUi-handle"
+EMPTY_FLOOR, STOCK_FLOOR = "empty round trip, same debounce", "stock slider's round trip"
+
+
+@attrs.frozen
+class Subject:
+    """A page to move a slider on: where its slider is, how to make it ready, what it shows."""
+
+    address: str
+    slider: str = OURS
+    design: Design | None = None
+    prepare: Callable[[Page], None] = lambda page: None
+
+
+@contextmanager
+def subjects() -> Iterator[dict[str, Subject]]:
+    """The floors and the notebook in its several states, each on its own server."""
+    with ExitStack() as stack:
+        up = lambda *command: stack.enter_context(served(*command))
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
+        faulty = folder / "faulty.toml"
+        faulty.write_text(file.written(FAULTY, None, "metric"), encoding="utf-8")
+        demo = up("app", "open", "--no-browser")
+        yield {
+            "empty": Subject(up("tests.benchmarks.pages", "empty")),
+            "stock": Subject(up("tests.benchmarks.pages", "stock"), STOCK),
+            "notebook": Subject(demo, design=DEMO),
+            "faulty": Subject(up("app", "open", str(faulty), "--no-browser"), design=FAULTY),
+            "working": Subject(demo, design=DEMO, prepare=open_working),
+        }
+
+
+def open_working(page: Page) -> None:
+    """Open the working of the governing check."""
+    page.locator("button.named").first.click()
+    page.locator(".leaf .eq").first.wait_for()
+
+
+def walk(size: int) -> tuple[list[str], list[float]]:
+    """Keys that go up and come back, with pauses that fall at no fixed beat."""
+    rng = np.random.default_rng(7)
+    half = size // 2
+    names = ["ArrowRight"] * half + ["ArrowLeft"] * (size - half)
+    return names, rng.uniform(50, 90, size).round().tolist()
+
+
+def agrees(page: Page, design: Design) -> None:
+    """The page's verdict is that of the model at the value its slider shows."""
+    said = page.locator(".verdict h1").inner_text()
+    wall = float(page.locator("input.slider").first.get_attribute("aria-valuetext").split()[0])
+    there = design.evolved(study.changes(design, "case.wall", wall / 1e3))
+    expected = str(words.verdict(Assessment(there)))
+    assert said.split() == expected.split(), (said, expected)
+
+
+def moves(quick: bool) -> list[Row]:
+    """Key on a slider to everything else painted."""
+    runs, size = (1, 20) if quick else (5, 60)
+    names, pauses = walk(size)
+    drawn: dict[str, list[Any]] = {}
+    with chromium() as browser, subjects() as all_:
+        for _ in range(runs):
+            for name, subject in all_.items():
+                own = subject.design is not None or subject.slider == OURS
+                with opened(browser, subject.address, own) as (page, _took):
+                    subject.prepare(page)
+                    keys(page, subject.slider, names[:4], pauses[:4])
+                    times = keys(page, subject.slider, names, pauses)
+                    if subject.design is not None:
+                        keys(page, subject.slider, names[:3], pauses[:3])
+                        agrees(page, subject.design)
+                drawn.setdefault(name, []).append([t["painted"] for t in times])
+    found = {name: Samples(times) for name, times in drawn.items()}
+    rows = []
+    for name, what in (
+        ("notebook", "slider move, sound design"),
+        ("faulty", "slider move, faulty design with remedies"),
+        ("working", "slider move, a working open"),
+    ):
+        rows += [
+            Row(what, found[name], found["empty"], EMPTY_FLOOR,
+                target="≤ 2 × median, ≤ 3 × p95", note="verdict agrees with the model"),
+            Row(what, found[name], found["stock"], STOCK_FLOOR, target="≤ 1.2 ×"),
+        ]  # fmt: skip
+    return rows
+
+
+def drags(quick: bool) -> list[Row]:
+    """A hundred moves, one every 16 ms: does what is drawn fall behind?"""
+    runs = 1 if quick else 3
+    found: dict[str, list[Any]] = {}
+    with chromium() as browser, subjects() as all_:
+        for _ in range(runs):
+            for name in ("empty", "notebook", "faulty", "working"):
+                with opened(browser, all_[name].address) as (page, _took):
+                    all_[name].prepare(page)
+                    found.setdefault(name, []).append(
+                        page.evaluate("a => probe.drag(...a)", [100, 16, 1.25])
+                    )
+    rows = []
+    for name, what in (
+        ("notebook", "drag, sound design"), ("faulty", "drag, faulty design"),
+        ("working", "drag, a working open"),
+    ):  # fmt: skip
+        rows += _drag_rows(what, found[name], found["empty"])
+    return rows
+
+
+def _drag_rows(what: str, ours: list[Any], floor: list[Any]) -> list[Row]:
+    def third(run: Any, last: bool) -> list[float]:
+        when = run["took"] * 2 / 3 if last else run["took"] / 3
+        lags = [x["lag"] for x in run["lags"] if (x["at"] >= when) == last]
+        assert lags, "nothing was drawn in a third of the drag"
+        return lags
+
+    pick = lambda runs, key: Samples([[run[key]] for run in runs])
+    early, late = (Samples([third(run, last) for run in ours]) for last in (False, True))
+    count = lambda runs: Samples([[len(run["lags"])] for run in runs])
+    took = pick(ours, "took").median
+    return [
+        Row(f"{what}: lag, last third", late, early, "its own first third", target="not growing",
+            note=f"100 moves took {number_of(took)} s"),
+        Row(f"{what}: settles", pick(ours, "settle"), pick(floor, "settle"), EMPTY_FLOOR),
+        Row(f"{what}: redraws", count(ours), count(floor), EMPTY_FLOOR, "of 100"),
+    ]  # fmt: skip
+
+
+def number_of(ms: float) -> str:
+    """Seconds with two decimals."""
+    return f"{ms / 1e3:.2f}"
+
+
+def loads(quick: bool) -> list[Row]:
+    """Navigation to a usable page, in a fresh profile each time, one page after the other."""
+    size = 3 if quick else 9
+    times: dict[str, list[float]] = {"usable": [], "notebook": []}
+
+    def load(browser: Browser, address: str, counted: bool) -> float:
+        with opened(browser, address, counted) as (_page, took):
+            return took
+
+    with (
+        chromium() as browser,
+        served("tests.benchmarks.pages", "usable") as floor,
+        served("app", "open", "--no-browser") as ours,
+    ):
+        for address, counted in ((floor, False), (ours, True)):
+            load(browser, address, counted)  # the first of a server also imports
+        for _ in range(size):
+            times["usable"].append(load(browser, floor, False))
+            times["notebook"].append(load(browser, ours, True))
+    return [
+        Row("page usable, nothing cached", Samples([times["notebook"]]),
+            Samples([times["usable"]]), "one slider, one empty figure", target="≤ 1.5 ×",
+            note="notebook: own views drawn too"),
+    ]  # fmt: skip

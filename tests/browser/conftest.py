@@ -1,0 +1,187 @@
+"""A headless Chromium on the notebook, served by the very command a person types.
+
+Each worker has one server and one browser; each test its own window, which must ask nothing of any
+other machine and end without an error in the page, its console or the server's log.
+"""
+
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import attrs
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Route, sync_playwright
+
+from tests.browser.notebook import Notebook
+
+HOST = "127.0.0.1"
+PATIENCE = 15  # seconds for what takes one or two on an idle machine
+FLAGS = (
+    "--no-sandbox", "--disable-gpu", "--headless", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--no-first-run",
+)  # fmt: skip
+Start = Callable[..., "Server"]
+Visit = Callable[..., Notebook]
+
+
+def chromium_path() -> str | None:
+    """The browser to drive."""
+    usual = "/usr/bin/chromium"
+    return (
+        os.environ.get("CHROMIUM")
+        or shutil.which("chromium")
+        or (usual if Path(usual).exists() else None)
+    )
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    path = chromium_path()
+    if path is None:
+        why = "no Chromium: set CHROMIUM to its path, or install one, to test the notebook"
+        if os.environ.get("CI"):
+            pytest.fail(why)
+        pytest.skip(why)
+    with sync_playwright() as play:
+        found = play.chromium.launch(executable_path=path, headless=True, args=FLAGS)
+        yield found
+        found.close()
+
+
+@attrs.define
+class Server:
+    """`hobbyclosure open` in a folder of its own."""
+
+    folder: Path
+    port: int
+    process: subprocess.Popen[bytes]
+    log: Path
+
+    @property
+    def url(self) -> str:
+        return f"http://{HOST}:{self.port}/"
+
+    def faults(self) -> str:
+        """What the log holds that it should not."""
+        text = self.log.read_text(encoding="utf-8", errors="replace")
+        return text if "Traceback" in text or "ERROR" in text else ""
+
+    def end(self) -> None:
+        self.process.send_signal(signal.SIGINT)
+        try:
+            self.process.wait(PATIENCE)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            raise
+
+
+def command() -> str:
+    """The installed command of the environment that runs the tests."""
+    beside = Path(sys.executable).with_name("hobbyclosure")
+    return str(beside) if beside.exists() else shutil.which("hobbyclosure") or "hobbyclosure"
+
+
+def started(folder: Path, *args: str) -> Server:
+    """The notebook's server, once it listens."""
+    with socket.socket() as free:
+        free.bind((HOST, 0))
+        port = free.getsockname()[1]
+    log = folder.parent / f"{folder.name}-{port}.log"
+    with log.open("wb") as out:
+        process = subprocess.Popen(
+            [command(), "open", *args, "--no-browser", "--port", str(port)],
+            cwd=folder, stdout=out, stderr=subprocess.STDOUT,
+        )  # fmt: skip
+    server = Server(folder, port, process, log)
+    deadline = time.monotonic() + PATIENCE
+    while process.poll() is None and time.monotonic() < deadline:
+        with socket.socket() as knock:
+            if knock.connect_ex((HOST, port)) == 0:
+                return server
+        time.sleep(0.02)
+    process.kill()
+    raise AssertionError(f"the server did not come up: {log.read_text(encoding='utf-8')}")
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """The notebook on the demo, in an empty folder."""
+    found = started(tmp_path_factory.mktemp("designs"))
+    yield found
+    found.end()
+    assert not found.faults()
+
+
+@pytest.fixture
+def start(tmp_path: Path) -> Iterator[Start]:
+    """Starts the notebook on a file of the test's own folder."""
+    running: list[Server] = []
+
+    def start_on(*args: str) -> Server:
+        running.append(started(tmp_path, *args))
+        return running[-1]
+
+    yield start_on
+    for found in running:
+        found.end()
+    assert not [fault for found in running if (fault := found.faults())]
+
+
+def watched(context: BrowserContext, trouble: list[str]) -> None:
+    """Note every request that would leave the machine (and stop it), and every error."""
+
+    def guard(route: Route) -> None:
+        url = urlsplit(route.request.url)
+        if url.hostname == HOST or url.scheme in ("data", "blob"):
+            route.continue_()
+            return
+        trouble.append(f"asked for {route.request.url}")
+        route.abort()
+
+    def watch(page: Page) -> None:
+        page.on("pageerror", lambda error: trouble.append(f"page error: {error}"))
+        page.on("console", lambda said: said.type == "error" and trouble.append(said.text))
+        page.on(
+            "websocket",
+            lambda ws: urlsplit(ws.url).hostname == HOST or trouble.append(f"socket to {ws.url}"),
+        )
+
+    context.route("**/*", guard)
+    context.on("page", watch)
+
+
+@pytest.fixture
+def visit(browser: Browser, server: Server, start: Start) -> Iterator[Visit]:
+    """Opens the notebook in a window of its own; `beside` opens a tab in another's window."""
+    contexts: list[BrowserContext] = []
+    trouble: list[str] = []
+
+    def visited(url: str = "", beside: Notebook | None = None, **options: Any) -> Notebook:
+        if beside is None:
+            usual = {"viewport": {"width": 1440, "height": 900}, "color_scheme": "light"}
+            contexts.append(browser.new_context(**(usual | options)))
+            contexts[-1].set_default_timeout(PATIENCE * 1000)
+            contexts[-1].add_init_script(path=Path(__file__).with_name("probe.js"))
+            watched(contexts[-1], trouble)
+        context = beside.page.context if beside else contexts[-1]
+        return Notebook.opened(context.new_page(), url or server.url)
+
+    yield visited
+    for context in contexts:
+        context.close()
+    assert not trouble
+    assert not server.faults()
+
+
+@pytest.fixture
+def notebook(visit: Visit) -> Notebook:
+    """The demo at 1440 × 900, by day."""
+    return visit()

@@ -1,0 +1,228 @@
+"""The notebook as its user sees and handles it, and what it ought to show of a design."""
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import attrs
+from playwright.sync_api import Locator, Page
+from playwright.sync_api import TimeoutError as TooLate
+
+from hobbyclosure import Assessment, Design, study, words
+from hobbyclosure.graph import CHECKS
+from hobbyclosure.units import from_si
+
+PATHS = ("case.wall", "screw.count", study.MEOP)
+WALL, COUNT, MEOP = range(3)
+LEFT, RIGHT = 26, 150  # px beside every plot's axis
+PATIENCE = 15.0
+PRESS = {"metric": ("MPa", 1), "inch": ("psi", 0)}
+LENGTH = {"metric": ("mm", 3), "inch": ("inch", 4)}
+
+
+@attrs.frozen
+class Notebook:
+    """One tab."""
+
+    page: Page
+
+    @classmethod
+    def opened(cls, page: Page, url: str) -> "Notebook":
+        """The tab, once everything is drawn and nothing is under way."""
+        page.goto(url)
+        page.wait_for_function(
+            "document.documentElement.dataset.seq && Bokeh.documents[0].is_idle"
+        )
+        return cls(page)
+
+    # ---- reading
+
+    def read(self) -> dict[str, Any]:
+        """Everything the page says."""
+        return self.page.evaluate("probe.page()")
+
+    def plot(self, i: int) -> dict[str, Any]:
+        """What one plot says."""
+        return self.read()["plots"][i]
+
+    def slot(self, i: int) -> dict[str, Any]:
+        """The message above a plot."""
+        return self.plot(i)["slot"]
+
+    @property
+    def leaf(self) -> Locator:
+        """The one panel that opens."""
+        return self.page.locator("aside.leaf:not([hidden])")
+
+    def find(self, selector: str) -> Locator:
+        """Something on the page."""
+        return self.page.locator(selector)
+
+    def of(self, i: int, selector: str) -> Locator:
+        """Something of one plot."""
+        return self.page.locator("section.plot").nth(i).locator(selector)
+
+    # ---- waiting
+
+    def wait(self, condition: str, arg: Any = None) -> None:
+        """Wait for something to be true in the page."""
+        self.page.wait_for_function(condition, arg=arg)
+
+    def wait_past(self, seq: int, seconds: float = PATIENCE) -> None:
+        """Wait until the page has been drawn anew."""
+        self.page.wait_for_function(
+            "(seq) => Number(document.documentElement.dataset.seq) > seq",
+            arg=seq, timeout=max(seconds, 0.001) * 1000,
+        )  # fmt: skip
+
+    @contextmanager
+    def redrawn(self) -> Iterator[None]:
+        """What is done inside must make the page draw itself anew."""
+        seq = self.read()["seq"]
+        yield
+        self.wait_past(seq)
+
+    def shows(self, design: Design, system: str = "metric") -> dict[str, Any]:
+        """Wait until the page says what the library says of a design; return what it says."""
+        deadline = time.monotonic() + PATIENCE
+        while faults := disagreement(found := self.read(), design, system):
+            try:
+                self.wait_past(found["seq"], deadline - time.monotonic())
+            except TooLate:
+                raise AssertionError("\n".join(faults)) from None
+        return found
+
+    # ---- doing
+
+    def place(self, i: int) -> tuple[float, float]:
+        """Where a hand takes the handle of a plot, in px."""
+        box = self.of(i, ".grab").bounding_box()
+        assert box
+        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+    def far(self, i: int, value: float) -> float:
+        """Px from a plot's value now to another one."""
+        now, width = self.plot(i), self.width(i)
+        per_unit = (width - LEFT - RIGHT) / (now["high"] - now["low"])
+        return (value - now["value"]) * per_unit
+
+    def width(self, i: int) -> float:
+        """Width of a plot, in px."""
+        box = self.of(i, ".chart").bounding_box()
+        assert box
+        return box["width"]
+
+    @contextmanager
+    def dragging(self, i: int, to: float, moves: int = 6) -> Iterator[None]:
+        """Drag a handle with the mouse; inside, it is still held."""
+        (x, y), far = self.place(i), self.far(i, to)
+        self.page.mouse.move(x, y)
+        self.page.mouse.down()
+        self.page.mouse.move(x + far, y, steps=moves)
+        yield
+        self.page.mouse.up()
+
+    def drag(self, i: int, to: float, moves: int = 6) -> None:
+        """Drag a handle to a value and let go."""
+        with self.dragging(i, to, moves):
+            pass
+
+    def type(self, i: int, text: str, key: str = "Enter") -> None:
+        """Double-tap a handle and type."""
+        self.of(i, ".grab").dblclick()
+        field = self.find(".typed")
+        field.fill(text)
+        field.press(key)
+
+    def open_file(self, name: str, content: str | bytes) -> None:
+        """Pick a file to open."""
+        data = content.encode() if isinstance(content, str) else content
+        chosen = {"name": name, "mimeType": "text/plain", "buffer": data}
+        self.find("header input[type=file]").set_input_files(chosen)
+
+    def menu(self, label: str) -> None:
+        """Pick an entry of the menu under the design's name."""
+        self.find(".bar .name").click()
+        self.find(".menu").get_by_role("menuitem", name=label, exact=True).click()
+
+
+def disagreement(found: dict[str, Any], design: Design, system: str = "metric") -> list[str]:
+    """Where a page differs from the library's assessment of a design."""
+    a = Assessment(design)
+    pairs = [
+        ("name", found["name"], design.name),
+        ("verdict", found["verdict"], str(words.verdict(a, system))),
+        ("ladder", found["ladder"], ladder(a, system)),
+        ("end view", found["pictures"][1][0], f"{design['screw.count'].now:.0f} screws"),
+    ]
+    for path, plot in zip(PATHS, found["plots"], strict=True):
+        value, text = handle(a, path, system)
+        pairs += [
+            (f"{path} handle", plot["handle"], text),
+            (f"{path} value", round(plot["value"], 5), round(value, 5)),
+            (f"{path} lines", [name for name, _ in plot["now"]], lines(a)),
+            (f"{path} warning", warned(plot["slot"]), warning(a, path, system)),
+        ]
+        pairs += [
+            (f"{path} {name}", number, f"about {ratio:.4f}")
+            for (name, number), ratio in zip(plot["now"], lowest(a).values(), strict=False)
+            if abs(float(number) - ratio) > 0.0051
+        ]
+    return [f"{what}: page {one!r}, library {two!r}" for what, one, two in pairs if one != two]
+
+
+def handle(a: Assessment, path: str, system: str) -> tuple[float, str]:
+    """Number and text of a slider."""
+    si = study.now(a, path)
+    unit, decimals, base = {
+        PATHS[WALL]: (*LENGTH[system], "m"),
+        PATHS[COUNT]: ("", 0, ""),
+        PATHS[MEOP]: (*PRESS[system], "Pa"),
+    }[path]
+    value = float(from_si(si, unit, base))
+    return value, f"{value:.{decimals}f}"
+
+
+def lowest(a: Assessment) -> dict[str, float]:
+    """The five lowest checks by id."""
+    known = {id: ratio for id, ratio in a.ratios.items() if ratio == ratio}
+    return {id: known[id] for id in sorted(known, key=lambda id: known[id])[:5]}
+
+
+def lines(a: Assessment) -> list[str]:
+    """Names of the five lines that are coloured."""
+    return [CHECKS[id].label for id in lowest(a)]
+
+
+def ladder(a: Assessment, system: str) -> list[list[str]]:
+    """Name, what happens, pressure of the first six rungs."""
+    out = []
+    rungs = study.ladder(a)
+    first = next(rung.pressure for rung in rungs if rung.check)
+    for rung in rungs[:6]:
+        unit, _ = PRESS[system]
+        shown = float(from_si(rung.pressure, unit, "Pa"))
+        text = f"{shown:.1f}" if system == "metric" else f"{round(shown / 10) * 10}"
+        if rung.check:
+            out.append([rung.check.label, rung.check.outcome, text])
+        else:
+            sooner = rung.pressure <= first
+            what = "lets go first, as wished" if sooner else "holds longer than the closure"
+            out.append(["other end", what, text])
+    return out
+
+
+def warning(a: Assessment, path: str, system: str) -> tuple[str, str]:
+    """Gravest sentence that belongs beside a plot, and the name of its remedy."""
+    here = [w for w in words.warnings(a, system) if w.slot == path and w.level != "know"]
+    if not here:
+        return "", ""
+    worst = min(here, key=lambda w: ("stop", "look").index(w.level))
+    remedy = worst.remedy
+    return worst.text, words.field_value(remedy.path, remedy.value, system) if remedy else ""
+
+
+def warned(slot: dict[str, Any]) -> tuple[str, str]:
+    """The same, as the page has it."""
+    return (slot["text"], slot["fix"]) if slot["warns"] else ("", "")

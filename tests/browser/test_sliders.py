@@ -1,0 +1,184 @@
+"""The three axes are sliders: by mouse, key and finger, and what follows them."""
+
+import itertools
+
+import pytest
+
+from hobbyclosure import Assessment, Design
+from tests.browser.conftest import Visit
+from tests.browser.notebook import COUNT, LEFT, MEOP, PATHS, RIGHT, WALL, Notebook
+from tests.designs import DEMO
+
+UNITS = ("mm", "", "MPa")
+TARGETS = ((WALL, 4.1), (WALL, 1.9), (COUNT, 9.0), (COUNT, 19.0), (MEOP, 8.3), (MEOP, 3.1))
+
+
+def moved(i: int, value: float, design: Design = DEMO) -> Design:
+    """A design with the field of a plot moved, as the page moves it."""
+    return design.evolved({PATHS[i]: f"{value:.10g} {UNITS[i]}".strip()})
+
+
+def test_opening_shows_the_demo_as_the_library_assesses_it(notebook: Notebook) -> None:
+    notebook.shows(DEMO)
+
+
+@pytest.mark.parametrize(("i", "to"), TARGETS)
+def test_dragging_a_handle_changes_every_number_on_the_page(
+    notebook: Notebook, i: int, to: float
+) -> None:
+    before = notebook.read()
+    notebook.drag(i, to)
+    value = notebook.plot(i)["value"]
+    assert value == pytest.approx(to, abs=0.06 if i != COUNT else 0)
+    after = notebook.shows(moved(i, value))
+    assert after["verdict"] != before["verdict"] or after["ladder"] != before["ladder"]
+    assert after["plots"][i]["spoken"].startswith(after["plots"][i]["handle"])
+
+
+@pytest.mark.parametrize("i", [WALL, COUNT, MEOP])
+def test_arrow_keys_step_there_and_back(notebook: Notebook, i: int) -> None:
+    start = notebook.plot(i)["value"]
+    notebook.of(i, ".slider").focus()
+    notebook.page.keyboard.press("ArrowRight")
+    once = notebook.plot(i)["value"]
+    assert once > start
+    notebook.shows(moved(i, once))
+    notebook.page.keyboard.press("ArrowUp")
+    twice = notebook.plot(i)["value"]
+    assert twice - once == pytest.approx(once - start, abs=0.06)
+    notebook.page.keyboard.press("ArrowLeft")
+    notebook.shows(moved(i, once))
+    notebook.page.keyboard.press("ArrowDown")
+    notebook.shows(moved(i, notebook.plot(i)["value"]))
+    assert notebook.plot(i)["value"] == pytest.approx(start, abs=0.06)
+
+
+def test_shift_makes_the_arrow_step_finer(notebook: Notebook) -> None:
+    start = notebook.plot(WALL)["value"]
+    notebook.of(WALL, ".slider").focus()
+    notebook.page.keyboard.press("ArrowRight")
+    coarse = notebook.plot(WALL)["value"]
+    notebook.page.keyboard.press("Shift+ArrowRight")
+    fine = notebook.plot(WALL)["value"]
+    assert 0 < fine - coarse < coarse - start
+    notebook.shows(moved(WALL, fine))
+
+
+def test_page_keys_go_to_the_next_stock_wall(notebook: Notebook) -> None:
+    start = notebook.plot(WALL)["value"]
+    notebook.of(WALL, ".slider").focus()
+    for key, way in (("PageUp", 1), ("PageDown", -1)):
+        notebook.page.keyboard.press(key)
+        value = notebook.plot(WALL)["value"]
+        assert way * (value - start) > 0 or value == start and way < 0
+        assert "stock" in notebook.shows(moved(WALL, value))["plots"][WALL]["note"]
+        assert "not a stock" not in notebook.plot(WALL)["note"]
+    assert notebook.plot(WALL)["value"] == start
+
+
+@pytest.mark.parametrize(("key", "beyond"), [("Home", -1), ("End", 1)])
+def test_home_and_end_are_the_last_counts_that_meet(
+    notebook: Notebook, key: str, beyond: int
+) -> None:
+    notebook.of(COUNT, ".slider").focus()
+    notebook.page.keyboard.press(key)
+    value = notebook.plot(COUNT)["value"]
+    notebook.shows(moved(COUNT, value))
+    assert Assessment(moved(COUNT, value)).state in ("meets", "close")
+    assert Assessment(moved(COUNT, value + beyond)).state in ("short", "no answer")
+
+
+def test_a_finger_moves_a_handle(visit: Visit) -> None:
+    notebook = visit(has_touch=True)
+    (x, y), far = notebook.place(COUNT), notebook.far(COUNT, 9)
+    fingers = notebook.page.context.new_cdp_session(notebook.page)
+
+    def touch(kind: str, *at: float) -> None:
+        points = [{"x": at[0], "y": y}] if at else []
+        fingers.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    touch("touchStart", x)
+    for part in range(1, 7):
+        touch("touchMove", x + far * part / 6)
+    touch("touchEnd")
+    notebook.shows(moved(COUNT, 9))
+
+
+def test_a_reader_that_sets_the_slider_itself_is_heard(notebook: Notebook) -> None:
+    slider = notebook.of(COUNT, ".slider")
+    slider.evaluate("(node) => { node.value = 11; node.dispatchEvent(new Event('input')) }")
+    notebook.shows(moved(COUNT, 11))
+
+
+@pytest.mark.parametrize("i", [WALL, COUNT, MEOP])
+def test_the_marker_stands_where_its_value_is_on_the_axis(notebook: Notebook, i: int) -> None:
+    for to in (None, TARGETS[2 * i][1]):
+        if to:
+            notebook.drag(i, to)
+            notebook.shows(moved(i, notebook.plot(i)["value"]))
+        plot, chart = notebook.plot(i), notebook.of(i, ".chart").bounding_box()
+        marker = notebook.of(i, ".marker").bounding_box()
+        assert chart
+        assert marker
+        share = (plot["value"] - plot["low"]) / (plot["high"] - plot["low"])
+        expected = LEFT + (chart["width"] - LEFT - RIGHT) * share
+        assert marker["x"] + marker["width"] / 2 - chart["x"] == pytest.approx(expected, abs=0.3)
+
+
+@pytest.mark.parametrize("i", [WALL, COUNT, MEOP])
+def test_during_a_drag_the_moved_curves_stay_and_the_others_change(
+    notebook: Notebook, i: int
+) -> None:
+    curves = lambda: [notebook.page.evaluate("(i) => probe.curves(i)", k) for k in range(3)]
+    frames = lambda: [(p["low"], p["high"], len(p["now"])) for p in notebook.read()["plots"]]
+    names = lambda: [name for name, _ in notebook.plot(i)["now"]]
+    before, frames_before, names_before = curves(), frames(), names()
+    seq = notebook.read()["seq"]
+    with notebook.dragging(i, TARGETS[2 * i][1]):
+        value = notebook.plot(i)["value"]
+        notebook.wait_past(seq)
+        notebook.wait("(was) => was.some((c, k) => String(c) !== String(probe.curves(k)))", before)
+        during = curves()
+        assert names() == names_before
+        assert frames() == frames_before
+        assert during[i] == before[i]
+        assert all(during[k] != before[k] for k in range(3) if k != i)
+    notebook.shows(moved(i, value))
+    assert sorted(map(str, curves()[i])) == sorted(map(str, before[i]))
+
+
+def test_during_a_drag_handle_dots_and_numbers_need_no_server(notebook: Notebook) -> None:
+    with notebook.dragging(WALL, 4.3):
+        # Read in the very task that moved it: nothing can have come from the server in between.
+        said = notebook.of(WALL, ".grab").evaluate("""(node) => {
+            const seq = document.documentElement.dataset.seq;
+            const at = node.getBoundingClientRect();
+            const before = probe.page().plots[0];
+            const move = {clientX: at.left + 50 + 20, clientY: at.top + 30, pointerId: 1, bubbles: true};
+            node.dispatchEvent(new PointerEvent("pointermove", move));
+            const after = probe.page().plots[0];
+            return {same: seq === document.documentElement.dataset.seq, before, after};
+        }""")
+        value = said["after"]["value"] or 0
+        assert said["same"]
+        assert said["after"]["handle"] != said["before"]["handle"]
+        assert said["after"]["now"] != said["before"]["now"]
+        assert value >= said["before"]["value"]
+    text = notebook.plot(WALL)["handle"]
+    notebook.shows(moved(WALL, float(text)))
+
+
+def test_a_hundred_hasty_moves_settle_on_the_last(notebook: Notebook) -> None:
+    (x, y), wide = notebook.place(COUNT), notebook.width(COUNT) - LEFT - RIGHT
+    notebook.page.mouse.move(x, y)
+    notebook.page.mouse.down()
+    ways = itertools.cycle((0.4, -0.3, 0.2, -0.4, 0.1))
+    for _, share in zip(range(99), ways, strict=False):
+        notebook.page.mouse.move(x + wide * share, y)
+    notebook.page.mouse.move(x + notebook.far(COUNT, 14) + wide / 18 * 3, y)
+    notebook.page.mouse.up()
+    value = notebook.plot(COUNT)["value"]
+    notebook.shows(moved(COUNT, value))
+    assert notebook.plot(COUNT)["value"] == value
+    notebook.find(".undo").click()  # one drag is one step back
+    notebook.shows(DEMO)

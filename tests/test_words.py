@@ -1,0 +1,251 @@
+"""What is said about a design: verdicts, warnings, and words that are never said."""
+
+import re
+
+import numpy as np
+import pytest
+
+from hobbyclosure import study, words
+from hobbyclosure.assess import Assessment
+from hobbyclosure.fields import FIELDS
+from hobbyclosure.graph import CHECKS
+from tests.designs import DEMO, demo
+
+NEVER = re.compile(r"\b(safe|safely|ok|okay|danger\w*|fail\w*)\b", re.IGNORECASE)
+
+CASES = {
+    "meets": demo(),
+    "thin wall": demo(case__wall="1.5 mm"),
+    "few screws": demo(screw__count="9"),
+    "at proof": demo(loads__proof_base="2.2"),
+    "short screws": demo(screw__length="10 mm"),
+    "crowded": demo(screw__count="18"),
+    "edge": demo(case__edge_distance="7.6 mm", loads__peak="2 MPa"),
+    "no answer": demo(closure__plate="8 mm"),
+    "close": demo(loads__ultimate_factor="3", loads__bending_factor="1.7"),
+    "either": demo(loads__peak="2 MPa", screw__thread="M8", screw__clearance_hole="8.4 mm",
+                   screw__count="10", screw__length="16 mm", case__edge_distance="13 mm"),
+    "stated": demo(loads__meop_given="4 MPa"),
+}  # fmt: skip
+
+
+def all_words(found, system):
+    """Everything said about one design."""
+    yield str(words.verdict(found, system))
+    for warning in words.warnings(found, system):
+        yield warning.text
+
+
+def test_a_design_that_meets_names_what_goes_first():
+    verdict = words.verdict(CASES["meets"])
+    first = next(r for r in study.ladder(CASES["meets"]) if r.check)
+    assert verdict.bold == f"{first.check.says} first, at {first.pressure / 1e6:.1f} MPa."
+    assert verdict.plain == f"{first.wanted / 1e6:.1f} MPa is wanted."
+    assert verdict.state == "meets"
+
+
+def test_a_short_check_is_named_with_its_pressure_and_what_is_wanted():
+    found = CASES["few screws"]
+    verdict = words.verdict(found)
+    short = {i: r for i, r in found.ratios.items() if r < 1 and CHECKS[i].basis}
+    worst = CHECKS[min(short, key=short.get)]
+    result, basis = found.results[worst.id], found.values[worst.basis]
+    assert verdict.state == "short"
+    assert verdict.bold.startswith(f"{worst.says} at {basis * result.factor / 1e6:.1f} MPa")
+    assert verdict.plain == f"{basis * result.required / 1e6:.1f} MPa is wanted."
+
+
+def test_a_check_at_proof_says_so():
+    found = CASES["at proof"]
+    verdict = words.verdict(found)
+    assert verdict.bold.endswith("below proof.")
+    at = float(re.search(r"at ([\d.]+) MPa", verdict.bold)[1])
+    assert at < found.values["loads_proof"] / 1e6
+
+
+def test_two_pressures_that_round_alike_get_another_digit():
+    values = demo().results["screw.bending.ultimate"]
+    close = float(values.factor) * 1.0005
+    found = demo(loads__bending_factor=close)
+    assert found.states["screw.bending.ultimate"] == "short"
+    verdict = words.verdict(found)
+    at, wanted = (re.search(r"([\d.]+) MPa", s)[1] for s in (verdict.bold, verdict.plain))
+    assert at != wanted
+
+
+@pytest.mark.parametrize(
+    ("case", "id", "bold", "plain"),
+    [
+        ("short screws", "screw.embedment",
+         r"Only [\d.]+ mm of thread sits in the closure\.", r"[\d.]+ mm is wanted\."),
+        ("edge", "case.edge",
+         r"The tube's end stands 1\.1\d* hole diameters from the row\.", r"1\.2 is wanted\."),
+    ],
+)  # fmt: skip
+def test_geometry_is_told_in_lengths_and_ratios(case, id, bold, plain):
+    found = CASES[case]
+    assert {i for i, s in found.states.items() if s == "short"} == {id}
+    verdict = words.verdict(found)
+    assert re.fullmatch(bold, verdict.bold)
+    assert re.fullmatch(plain, verdict.plain)
+    (warning,) = [w for w in words.warnings(found) if w.level == "stop"]
+    assert warning.check == id
+    assert warning.text == str(verdict)
+
+
+def test_pressure_counts_before_geometry():
+    found = demo(screw__length="8 mm", case__wall="1.5 mm")
+    assert found.ratios["screw.embedment"] < 1
+    assert "thread sits" not in words.verdict(found).bold
+
+
+def test_no_answer_is_the_verdict_when_nothing_is_short():
+    verdict = words.verdict(CASES["no answer"])
+    assert verdict.bold == "No answer for plate yield."
+    assert verdict.plain == "Plate thickness over the bore is 0.1, outside 0.12 to 0.5."
+    assert verdict.state == "no answer"
+
+
+def test_rungs_too_near_to_tell_are_named_together():
+    found = CASES["either"]
+    rungs = [r for r in study.ladder(found) if r.check]
+    group = [r for r in rungs if r.pressure < study.NEAR * rungs[0].pressure]
+    assert len(group) > 1
+    verdict = words.verdict(found)
+    assert verdict.plain == "Too near to tell."
+    assert all(r.check.label in verdict.bold.lower() for r in group)
+    assert " or " in verdict.bold
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+@pytest.mark.parametrize("case", CASES)
+def test_every_sentence_is_one_and_uses_none_of_the_words(case, system):
+    for text in all_words(CASES[case], system):
+        assert NEVER.search(text) is None
+        assert text[0].isupper() or text[0].isdigit()
+        assert text.endswith(".")
+        assert ".." not in text
+        assert "nan" not in text
+        assert "{" not in text
+        if system == "inch":
+            assert not re.search(r"\d (mm|MPa|kN|°C)\b", text), text
+        else:
+            assert not re.search(r"\d (in|psi|lbf|°F)\b", text), text
+
+
+def test_the_fixed_words_use_none_of_them_either():
+    for check in CHECKS.values():
+        for text in (check.says, check.label, check.outcome, check.title):
+            assert NEVER.search(text) is None, text
+    for text in (*words.CAUTIONS, words.CAUTION, words.ESTIMATE):
+        assert NEVER.search(text) is None, text
+    assert any("projectile" in text for text in words.CAUTIONS)
+
+
+def test_inch_readers_get_psi_and_inches():
+    assert re.fullmatch(r".* at \d+ psi\.", words.verdict(CASES["meets"], "inch").bold)
+    assert re.search(r"Only 0\.\d+ in of thread", words.verdict(CASES["short screws"], "inch").bold)
+    assert words.pressure(11.3e6, "inch") == "1640 psi"
+    assert words.pressure(11.3e6) == "11.3 MPa"
+    assert words.pressure(np.nan) == "no answer"
+    assert words.pressure(np.nan, "inch") == "no answer"
+    assert words.pressure(11.3e6, unit=False) == "11.3"
+
+
+# ---- warnings
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_every_check_that_does_not_meet_is_warned_of_once(case):
+    found = CASES[case]
+    told = words.warnings(found)
+    stops = [w.check for w in told if w.level == "stop"]
+    assert stops == sorted(
+        (i for i, s in found.states.items() if s == "short"), key=lambda i: found.ratios[i]
+    )
+    looks = {w.check for w in told if w.level == "look"}
+    assert {i for i, s in found.states.items() if s in ("close", "no answer")} <= looks
+    levels = [("stop", "look", "know").index(w.level) for w in told]
+    assert levels == sorted(levels)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_warnings_carry_evidence_slot_and_remedy(case):
+    found = CASES[case]
+    for warning in words.warnings(found):
+        assert warning.slot in FIELDS
+        if warning.check and warning.check in CHECKS and "No answer" not in warning.text:
+            grade = found.evidence(CHECKS[warning.check])
+            assert warning.evidence in ("practice", "weak", "")
+            if warning.level == "stop":
+                assert warning.evidence == (grade if grade in ("practice", "weak") else "")
+        if warning.level == "stop":
+            assert warning.remedy == study.remedy(found, CHECKS[warning.check])
+        else:
+            assert warning.remedy is None
+
+
+def test_a_short_factor_and_its_limit_never_look_alike():
+    assert words.two_decimals(1.4996, 1.5) == ("1.4996", "1.50")
+    assert words.two_decimals(1.494, 1.5) == ("1.49", "1.50")
+    found = demo(loads__ultimate_factor=float(demo().results["case.wall.burst"].factor) * 1.0004)
+    text = next(w.text for w in words.warnings(found) if w.check == "case.wall.burst")
+    found, wanted = re.search(r"([\d.]+)\D*, ?\D*([\d.]+) is wanted|$", text).groups()
+    assert float(found) != float(wanted)
+
+
+def test_the_wished_order_is_looked_at():
+    assert not any("other end" in t for t in all_words(CASES["meets"], "metric"))
+    late = demo(case__other_end_holds="30 MPa")
+    (warning,) = [w for w in words.warnings(late) if "other end" in w.text]
+    assert warning.level == "look"
+    assert warning.text.startswith("The other end holds to 30.0 MPa: ")
+    assert "other end" not in " ".join(all_words(demo(case__other_end_holds=""), "metric"))
+
+
+def test_meop_is_said_to_be_built_or_stated_and_never_below_the_peak_unseen():
+    texts = {case: [w for w in words.warnings(CASES[case]) if "MEOP is" in w.text] for case in CASES}
+    assert "1.19 × peak (peak, hot day and scatter)" in texts["meets"][0].text
+    (low,) = texts["stated"]
+    assert low.level == "look"
+    assert "below the expected peak: 0.77" in low.text
+
+
+# ---- short names and resting sentences
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "metric", "inch"),
+    [
+        ("screw.count", 13.0, "13 screws", "13 screws"),
+        ("case.wall", 4.7625e-3, "Wall 4.763", "Wall 0.1875"),
+        (study.MEOP, 5.8e6, "MEOP 5.8", "MEOP 841"),
+    ],
+)
+def test_a_field_and_its_value_have_a_short_name(path, value, metric, inch):
+    assert words.field_value(path, value) == metric
+    assert words.field_value(path, value, "inch") == inch
+
+
+@pytest.mark.parametrize(
+    ("path", "spans", "system", "says"),
+    [
+        ("case.wall", [], "metric", "No value here meets. Move another slider first."),
+        ("case.wall", [(1e-3, 6e-3)], "metric", "Meets all along this axis."),
+        ("case.wall", [(2.8901e-3, 6e-3)], "metric", "Meets from 2.9 mm up."),
+        ("case.wall", [(1e-3, 2.8999e-3)], "metric", "Meets up to 2.89 mm."),
+        ("case.wall", [(2.001e-3, 4.009e-3)], "metric", "Meets from 2.01 to 4 mm."),
+        ("case.wall", [(2.54e-3, 4.0e-3)], "inch", "Meets from 0.1 to 0.157 in."),
+        (study.MEOP, [(1e-3, 7.39e6)], "metric", "Meets up to 7.3 MPa."),
+        (study.MEOP, [(1e-3, 7.39e6)], "inch", "Meets up to 1070 psi."),
+        ("screw.count", [(13.0, 16.0)], "metric", "Meets from 13 to 16 screws."),
+        ("screw.count", [(14.0, 14.0)], "metric", "Meets with 14 screws only."),
+    ],
+)
+def test_the_resting_sentence_rounds_towards_what_meets(path, spans, system, says):
+    top = {"case.wall": 6e-3, study.MEOP: 2e7, "screw.count": 20.0}[path]
+    assert words.rest(path, spans, np.array([1e-3, top]), system) == says
+
+
+def test_the_demo_says_the_same_each_time():
+    assert list(all_words(Assessment(DEMO), "metric")) == list(all_words(CASES["meets"], "metric"))
