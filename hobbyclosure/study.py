@@ -15,7 +15,7 @@ from hobbyclosure.assess import Assessment, result, results
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check, Values
-from hobbyclosure.units import COUNT, LENGTH, PRESSURE
+from hobbyclosure.units import COUNT
 
 MEOP = "loads.meop_given"
 CHUNK = 2**14  # scatter goes through in pieces that stay in cache

@@ -35,6 +35,7 @@ radian = Annotated[Any, "rad"]
 second = Annotated[Any, "s"]
 
 LONGEST_INPUT = 64
+NO_ANSWER = "no answer"
 
 
 class InputError(ValueError):
@@ -250,9 +251,13 @@ def _to_si(number: float, unit: str, kind: Dimension, assume: str | None, shown:
     if name is None and kind.si:
         raise InputError(f"{shown} has no unit: write {wanted}")
     factor = _factor(name or "dimensionless", kind.si)
-    if factor is None:
+    ratio = name == "percent"  # Pint calls shares and angles alike dimensionless
+    if factor is None or ratio != ("%" in kind.typed and name is not None):
         raise InputError(f"{shown} is no {kind.name}: write {wanted}")
-    return factor[0] * number + factor[1]
+    value = factor[0] * number + factor[1]
+    if not np.isfinite(value):
+        raise InputError(f"{shown} is too large to be a {kind.name}")
+    return value
 
 
 def from_si(value: Num, unit: str, si: str) -> Num:
@@ -298,13 +303,13 @@ def quantity_text(value: Any, system: str = "metric", digits: int = 4) -> str:
     unit = next((u for u in SHOWN[system] if q.is_compatible_with(u or "dimensionless")), None)
     q = q.to(unit or "dimensionless") if unit is not None else q
     label = LABELS.get(str(q.units), f"{q.units:~P}")
+    if not np.isfinite(q.m):
+        return NO_ANSWER
     return f"{significant(float(q.m), digits)} {label}".strip()
 
 
 def significant(value: float, digits: int = 4) -> str:
     """Plain decimal text with so many significant digits; no exponent between 1e-5 and 1e7."""
-    if not np.isfinite(value):
-        return "no answer"
     if value == 0:
         return "0"
     size = int(np.floor(np.log10(abs(value))))

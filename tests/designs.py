@@ -53,7 +53,9 @@ def moved_one_by_one(steps: list[tuple[str, Any]], start: Design = DEMO) -> Desi
 JUDGED = ("loads", "case", "closure", "screw")
 # What the checks read counts most; the parts that are only drawn come along now and then.
 DESIGNS = st.lists(
-    st.one_of(moves([f for f in FIELDS.values() if f.part in JUDGED]), moves(list(FIELDS.values()))),
+    st.one_of(
+        moves([f for f in FIELDS.values() if f.part in JUDGED]), moves(list(FIELDS.values()))
+    ),
     min_size=1,
     max_size=14,
 ).map(moved_one_by_one)

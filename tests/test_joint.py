@@ -85,11 +85,16 @@ def hinge_moment(F, g, q_wall, q_closure):
     return wall - closure
 
 
-@published(joint.dowel_force, "moment at zero shear, from equilibrium in this test")
+@published(
+    (joint.dowel_force, joint.dowel_moment), "moment at zero shear, from equilibrium in this test"
+)
 @given(LENGTHS, LINE_LOADS, LINE_LOADS, MOMENTS)
 def test_dowel_force_makes_a_plastic_hinge_where_the_shear_is_zero(g, q_wall, q_closure, M_p):
     F = joint.dowel_force(g, q_wall, q_closure, M_p)
     assert hinge_moment(F, g, q_wall, q_closure) == pytest.approx(M_p, rel=1e-6)
+    assert joint.dowel_moment(F, g, q_wall, q_closure) == pytest.approx(M_p, rel=1e-6)
+    half = joint.dowel_moment(F / 2, g, q_wall, q_closure)
+    assert hinge_moment(F / 2, g, q_wall, q_closure) == pytest.approx(half, rel=1e-6)
 
 
 @published(joint.surface_force, "moment at the closure's surface, from equilibrium in this test")
@@ -187,6 +192,7 @@ EXAMPLES = {
     joint.proof_bending_force: (2e-3, 7.0, 5e3),
     joint.bearing_line_load: (386e6, 4e-3),
     joint.dowel_force: (2e-4, 1.5e6, 1.6e6, 8.0),
+    joint.dowel_moment: (4e3, 2e-4, 1.5e6, 1.6e6),
     joint.surface_force: (2e-4, 1.5e6, 8.0, 6e3),
     joint.dowel_capacity: (2e-4, 3e-3, 1.5e6, 1.6e6, 8.0, 6e3),
     joint.full_dowel_embedment: (4e3, 1.6e6, 8.0),
@@ -204,3 +210,15 @@ def test_lengths_in_mixed_units_agree_with_si():
     found = joint.bearing_strength_at(Q("0.4 in"), Q("5.5 mm"), Q("49 ksi"), Q("386 MPa"))
     known = joint.bearing_strength_at(10.16e-3, 5.5e-3, 49 * 6.894757e6, 386e6)
     assert found.to("Pa").magnitude == pytest.approx(known, rel=1e-6)
+
+
+def test_every_public_formula_of_the_joint_has_its_example():
+    public = {f for n, f in vars(joint).items() if callable(f) and n.islower()
+              and getattr(f, "__module__", "") == joint.__name__}  # fmt: skip
+    assert public == set(EXAMPLES)
+
+
+def test_bearing_strength_of_crowded_holes_is_nothing_and_never_below():
+    # k_1 = 1.4 p_2/d_h − 1.7 falls below nothing before the holes meet.
+    assert joint.bearing_strength_en(9e-3, 7.8e-3, 6.5e-3, 290e6, 800e6) == 0
+    assert joint.bearing_strength_en(9e-3, 8.0e-3, 6.5e-3, 290e6, 800e6) > 0

@@ -1,5 +1,7 @@
 """Studies: each says the same as assessing design by design."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -112,7 +114,7 @@ def test_whole_numbers_that_meet_against_brute_force(ratios):
     spans = study.whole_meets(grid, [np.array(ratios)])
     told = {int(n) for low, high in spans for n in range(int(low), int(high) + 1)}
     assert told == {int(n) for n, r in zip(grid, ratios, strict=True) if r >= 1}
-    assert all(b[0] - a[1] > 1 for a, b in zip(spans, spans[1:], strict=False))
+    assert all(b[0] - a[1] > 1 for a, b in pairwise(spans))
 
 
 # ---- the ladder
@@ -142,7 +144,7 @@ def test_the_ladder_holds_every_outcome_lowest_first_and_the_other_end():
 
 def test_either_marks_rungs_that_cannot_be_told_apart():
     rungs = study.ladder(DEMO_FOUND)
-    for before, rung in zip(rungs, rungs[1:], strict=False):
+    for before, rung in pairwise(rungs):
         near = before.check and rung.check and rung.pressure < study.NEAR * before.pressure
         assert rung.either == bool(near)
 

@@ -23,8 +23,7 @@ CASES = {
     "edge": demo(case__edge_distance="7.6 mm", loads__peak="2 MPa"),
     "no answer": demo(closure__plate="8 mm"),
     "close": demo(loads__ultimate_factor="3", loads__bending_factor="1.7"),
-    "either": demo(loads__peak="2 MPa", screw__thread="M8", screw__clearance_hole="8.4 mm",
-                   screw__count="10", screw__length="16 mm", case__edge_distance="13 mm"),
+    "either": demo(loads__peak="2 MPa", case__edge_distance="9 mm", case__hole_chamfer="0 mm"),
     "stated": demo(loads__meop_given="4 MPa"),
 }  # fmt: skip
 
@@ -60,7 +59,7 @@ def test_a_check_at_proof_says_so():
     verdict = words.verdict(found)
     assert verdict.bold.endswith("below proof.")
     at = float(re.search(r"at ([\d.]+) MPa", verdict.bold)[1])
-    assert at < found.values["loads_proof"] / 1e6
+    assert 0 < at < found.values["loads_proof"] / 1e6
 
 
 def test_two_pressures_that_round_alike_get_another_digit():
@@ -94,8 +93,8 @@ def test_geometry_is_told_in_lengths_and_ratios(case, id, bold, plain):
 
 
 def test_pressure_counts_before_geometry():
-    found = demo(screw__length="8 mm", case__wall="1.5 mm")
-    assert found.ratios["screw.embedment"] < 1
+    found = demo(screw__length="4 mm", case__wall="1.5 mm")
+    assert min(found.ratios, key=found.ratios.get) == "screw.embedment"
     assert "thread sits" not in words.verdict(found).bold
 
 
@@ -185,13 +184,11 @@ def test_warnings_carry_evidence_slot_and_remedy(case):
             assert warning.remedy is None
 
 
-def test_a_short_factor_and_its_limit_never_look_alike():
-    assert words.two_decimals(1.4996, 1.5) == ("1.4996", "1.50")
-    assert words.two_decimals(1.494, 1.5) == ("1.49", "1.50")
+def test_a_short_pressure_and_its_limit_never_look_alike():
     found = demo(loads__ultimate_factor=float(demo().results["case.wall.burst"].factor) * 1.0004)
     text = next(w.text for w in words.warnings(found) if w.check == "case.wall.burst")
-    found, wanted = re.search(r"([\d.]+)\D*, ?\D*([\d.]+) is wanted|$", text).groups()
-    assert float(found) != float(wanted)
+    at, wanted = re.findall(r"([\d.]+) MPa", text)
+    assert float(at) < float(wanted)
 
 
 def test_the_wished_order_is_looked_at():
@@ -204,7 +201,9 @@ def test_the_wished_order_is_looked_at():
 
 
 def test_meop_is_said_to_be_built_or_stated_and_never_below_the_peak_unseen():
-    texts = {case: [w for w in words.warnings(CASES[case]) if "MEOP is" in w.text] for case in CASES}
+    texts = {
+        case: [w for w in words.warnings(CASES[case]) if "MEOP is" in w.text] for case in CASES
+    }
     assert "1.19 × peak (peak, hot day and scatter)" in texts["meets"][0].text
     (low,) = texts["stated"]
     assert low.level == "look"

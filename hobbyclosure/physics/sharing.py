@@ -37,16 +37,24 @@ class Table:
         point = tuple(x.to("").magnitude if hasattr(x, "to") else x for x in point)
         cells, inside = [], np.True_
         for x, axis in zip(point, self.axes, strict=True):
-            low = np.clip(np.searchsorted(axis, x, side="right") - 1, 0, len(axis) - 2)
+            low = axis.searchsorted(x, side="right") - 1
+            low = np.minimum(np.maximum(low, 0), len(axis) - 2)
             cells.append((low, (x - axis[low]) / (axis[low + 1] - axis[low])))
             inside = inside & (axis[0] <= x) & (x <= axis[-1])
-        (i, u), (j, v), (m, w) = cells
-        value = 0.0
-        for di, on_u in ((0, 1 - u), (1, u)):
-            for dj, on_v in ((0, 1 - v), (1, v)):
-                for dm, on_w in ((0, 1 - w), (1, w)):
-                    value = value + on_u * on_v * on_w * self.values[i + di, j + dj, m + dm]
-        return np.where(inside, np.maximum(value, 1.0), np.nan)[()]
+        table = self.values
+        while cells and np.ndim(cells[-1][0]) == 0:  # one number for all: the table shrinks first
+            low, u = cells.pop()
+            table = (1 - u) * table[..., low] + u * table[..., low + 1]
+        return np.where(inside, np.maximum(_between(table, cells), 1.0), np.nan)[()]
+
+
+def _between(table: Axis, cells: list[tuple[Any, Any]], corner: tuple[Any, ...] = ()) -> Any:
+    """Straight between the corners of each cell, along the last axis first."""
+    if len(corner) == len(cells):
+        return table[corner]
+    low, u = cells[len(corner)]
+    below = _between(table, cells, (*corner, low))
+    return (1 - u) * below + u * _between(table, cells, (*corner, low + 1))
 
 
 def sharing_table() -> Table:

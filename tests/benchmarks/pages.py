@@ -16,19 +16,19 @@ from app.serve import HOST
 from app.theme import css
 from app.views.base import STATIC, PlotView
 
-LOW, HIGH, STEP, START = 1.2, 5.2, 0.05, 3.2
+LOW, HIGH, STEP, KEY, START = 1.2, 5.2, 0.005, 0.05, 3.2
 
 
 def usable() -> Any:
     """One slider and one empty figure."""
-    slider = pn.widgets.FloatSlider(name="Wall", start=LOW, end=HIGH, step=STEP, value=START)
+    slider = pn.widgets.FloatSlider(name="Wall", start=LOW, end=HIGH, step=KEY, value=START)
     return pn.Column(slider, pn.pane.Bokeh(figure(width=437, height=286)))
 
 
 def stock() -> Any:
     """A stock slider at Panel's own debounce; the answer is one number as text."""
-    slider = pn.widgets.FloatSlider(name="Wall", start=LOW, end=HIGH, step=STEP, value=START)
-    answer = pn.pane.HTML("", name="answer")
+    slider = pn.widgets.FloatSlider(name="Wall", start=LOW, end=HIGH, step=KEY, value=START)
+    answer = pn.pane.HTML("")
 
     def moved(event: Any) -> None:
         answer.object = f"<b>{event.new:.3f}</b>"
@@ -41,9 +41,10 @@ PAGE = """{% extends base %}{% block postamble %}<style>{{ css }} .plot { height
 {% endblock %}{% block contents %}<div class="plot">{{ embed(roots.plot) }}</div>{% endblock %}"""
 FRAME = {
     "field": "case.wall", "title": "Wall", "detail": "mm", "axis": "", "lo": LOW, "hi": HIGH,
-    "step": STEP, "key": STEP, "whole": False, "decimals": 3, "unit": "mm", "ticks": [2, 3, 4, 5],
+    "step": STEP, "key": KEY, "whole": False, "decimals": 3, "unit": "mm", "ticks": [2, 3, 4, 5],
     "minor": [], "stock": [], "yhi": 2.5, "yticks": [0, 1, 2],
 }  # fmt: skip
+REST = {"level": None, "text": "", "more": 0}
 
 
 def empty() -> Any:
@@ -53,9 +54,9 @@ def empty() -> Any:
     def answer(value: float) -> None:
         nonlocal seq
         seq += 1
-        view.put({"value": round(value, 6), "text": f"{value:.3f}", "slot": None, "seq": seq})
+        view.put({"value": round(value, 6), "text": f"{value:.3f}", "slot": REST, "seq": seq})
 
-    view.put(FRAME, "frame")
+    view.put({"frame": FRAME}, "frame")
     answer(START)
     view.param.watch(lambda event: answer(event.new), "value")
     template = pn.Template(PAGE)

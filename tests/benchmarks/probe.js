@@ -32,7 +32,7 @@ window.probe = (() => {
 
   /** Listen for answers: the count on the page itself, or the text of a stock pane. */
   function listen() {
-    const model = [...Bokeh.documents[0]._all_models.values()].find((m) => m.name === "answer");
+    const model = [...Bokeh.documents[0]._all_models.values()].find((m) => m.type.endsWith("markup.HTML"));
     if (model) model.properties.text.change.connect(answer);
     else new MutationObserver(answer).observe(document.documentElement, {attributeFilter: ["data-seq"]});
   }
@@ -96,8 +96,9 @@ window.probe = (() => {
       last = text;
     }
     const ended = performance.now();
-    const final = moves[moves.length - 1].value;
-    while (!draws.some((d) => Math.abs(d.value - final) < 1e-6) && performance.now() - ended < 20000) await sleep(10);
+    const final = moves[moves.length - 1];
+    const arrived = () => draws.find((d) => d.at > final.at && Math.abs(d.value - final.value) < 1e-6);
+    while (!arrived() && performance.now() - ended < 20000) await sleep(10);
     send("pointerup", 4 * Math.sign(px) + count * px);
     await sleep(500);
     watching = false;
@@ -106,7 +107,7 @@ window.probe = (() => {
       const of = moves.filter((m) => Math.abs(m.value - d.value) < 1e-6).pop();
       return of ? [{at: of.at - start, lag: d.at - of.at}] : [];
     });
-    return {lags, moves: moves.length, took: ended - start, settle: draws.find((d) => Math.abs(d.value - final) < 1e-6)?.at - ended};
+    return {lags, moves: moves.length, took: ended - start, settle: arrived().at - final.at};
   }
 
   return {deep, listen, usable, keys, drag};

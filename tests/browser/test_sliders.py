@@ -135,7 +135,6 @@ def test_during_a_drag_the_moved_curves_stay_and_the_others_change(
     before, frames_before, names_before = curves(), frames(), names()
     seq = notebook.read()["seq"]
     with notebook.dragging(i, TARGETS[2 * i][1]):
-        value = notebook.plot(i)["value"]
         notebook.wait_past(seq)
         notebook.wait("(was) => was.some((c, k) => String(c) !== String(probe.curves(k)))", before)
         during = curves()
@@ -143,7 +142,7 @@ def test_during_a_drag_the_moved_curves_stay_and_the_others_change(
         assert frames() == frames_before
         assert during[i] == before[i]
         assert all(during[k] != before[k] for k in range(3) if k != i)
-    notebook.shows(moved(i, value))
+    notebook.shows(moved(i, notebook.plot(i)["value"]))
     assert sorted(map(str, curves()[i])) == sorted(map(str, before[i]))
 
 

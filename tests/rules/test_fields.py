@@ -46,7 +46,7 @@ def test_a_choice_offers_its_default_and_words_for_each(path):
     field = FIELDS[path]
     assert field.default in field.choices()
     assert all(field.choices().values())
-    assert not (field.low or field.high or field.tol)
+    assert (field.low, field.high, field.tol) == ("", "", "")
 
 
 @pytest.mark.parametrize("part", PARTS)

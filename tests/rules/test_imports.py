@@ -20,7 +20,8 @@ ARROWS = {
     "hobbyclosure.assess": {"units", "data", "fields", "design", "graph", "checks"},
     "hobbyclosure.study": {"units", "data", "fields", "design", "graph", "assess"},
     "hobbyclosure.words": {"units", "fields", "design", "physics", "graph", "assess", "study"},
-    "hobbyclosure.working": {"units", "data", "fields", "design", "graph", "assess"},
+    "hobbyclosure.formula": {"units"},
+    "hobbyclosure.working": {"formula", "units", "data", "fields", "design", "graph", "assess"},
     "hobbyclosure.shapes": set(),
     "hobbyclosure.profile": {"shapes"},
     "hobbyclosure.drawing": {"shapes", "profile", "fields", "design", "data"},
@@ -72,7 +73,7 @@ def test_arrows_make_no_circle():
     assert left == {}
 
 
-@pytest.mark.parametrize("module", [m for m in APP])
+@pytest.mark.parametrize("module", list(APP))
 def test_app_imports_of_ours_only_the_model_and_itself(module):
     assert {name.split(".")[0] for name in imports(APP[module]) if is_ours(name)} <= {
         "hobbyclosure", "app", "demo_data",

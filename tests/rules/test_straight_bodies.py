@@ -82,9 +82,7 @@ def test_every_step_is_shown(name, case):
     found = working.working(CASES[case], name)
     steps = [line for line in found.lines if line.head != "factor"]
     assert steps, "fell back to a bare number"
-    looked_up = {
-        PHYSICS[n].__name__.replace("_", " ") + "(" for n in set(PHYSICS) - OPAQUE
-    }
+    looked_up = {PHYSICS[n].__name__.replace("_", " ") + "(" for n in set(PHYSICS) - OPAQUE}
     for line in steps:
         assert line.result
         assert not any(line.formula.startswith(word) for word in looked_up)
