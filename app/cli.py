@@ -37,6 +37,8 @@ def _opening(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", metavar="FILE", nargs="?", help="design file (TOML); default the demo")
     sub.add_argument("--port", type=int, default=0, help="port to listen on; default a free one")
     sub.add_argument("--no-browser", action="store_true", help="print the address, open nothing")
+    sub.add_argument("--as-saved", action="store_true",
+                     help="do not take up unsaved work of an earlier start")  # fmt: skip
 
 
 def _with_design(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
@@ -88,6 +90,7 @@ def _run(args: argparse.Namespace) -> int:
             Path(where) if where else None,
             port=getattr(args, "port", 0),
             browser=not getattr(args, "no_browser", False),
+            recover=not getattr(args, "as_saved", False),
         )
         return MEETS
     loaded = file.opened(args.file)

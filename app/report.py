@@ -46,7 +46,7 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
         "ladder": rungs,
         "warnings": [
             {"level": w.level, "check": w.check or None, "text": w.text}
-            for w in words.warnings(assessment, remedied=0)
+            for w in words.warnings(assessment, remedied=False)
         ],
     }
 

@@ -1,5 +1,6 @@
 """The server: one page for each browser tab, on this machine alone, nothing from outside."""
 
+import gc
 import socket
 from pathlib import Path
 
@@ -15,12 +16,14 @@ from hobbyclosure import words
 HOST = "127.0.0.1"
 
 
-def page(path: Path | None) -> pn.Template:
+def page(path: Path | None, recover: bool = True) -> pn.Template:
     """The notebook on a design file, or on the demo. Runs once for each tab."""
-    session = Session()
+    session = Session(path)
     session.load_text(demo().read_text(encoding="utf-8"), "demo")  # what stands if FILE does not
     if path is not None:
         session.load_path(path)
+    if recover:
+        session.take_up()
     hold = Hold(session)
     template = pn.Template(
         (STATIC / "page.html").read_text(encoding="utf-8"),
@@ -30,7 +33,8 @@ def page(path: Path | None) -> pn.Template:
     template.add_variable("caution", f"{words.ESTIMATE} {words.CAUTION}")
     roots = {
         "bar": hold.bar, "verdict": hold.verdict, "section": hold.section, "end": hold.end_view,
-        "leaf": hold.leaf, "ladder": hold.ladder,
+        "leaf": hold.leaf, "map": hold.map, "fields": hold.fields, "ladder": hold.ladder,
+        "switch": hold.switch, "thumb": hold.thumb,
         **dict(zip(("wall", "count", "meop"), (hold.plots[p] for p in PATHS), strict=True)),
     }  # fmt: skip
     for name, view in roots.items():
@@ -45,12 +49,14 @@ def free_port() -> int:
         return s.getsockname()[1]
 
 
-def serve(path: Path | None, port: int = 0, browser: bool = True) -> None:
+def serve(path: Path | None, port: int = 0, browser: bool = True, recover: bool = True) -> None:
     """Open the notebook and serve it until interrupted."""
     port = port or free_port()
+    gc.collect()
+    gc.freeze()  # what was imported stays: collections during a drag are short
     print(f"hobbyclosure: http://{HOST}:{port}/ (this machine only; Ctrl+C ends it)", flush=True)
     pn.serve(
-        lambda: page(path),
+        lambda: page(path, recover),
         address=HOST,
         port=port,
         websocket_origin=[f"{HOST}:{port}", f"localhost:{port}"],

@@ -2,31 +2,45 @@
 
 import datetime
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 import attrs
+import numpy as np
 import param
 import tomlkit
 
+from app.autosave import Autosave
 from hobbyclosure import file, study, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError, Problem
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
+from hobbyclosure.units import LENGTH, shown_value
 
 STILL = 1.0  # seconds within which moves of one field are one step of undo
 DEEPEST = 500
 
 
-@attrs.frozen
+@attrs.frozen(eq=False)
+class OpenFile:
+    """Where the design came from: path, document with its comments, text and design on disk."""
+
+    path: Path | None = None
+    document: tomlkit.TOMLDocument | None = None
+    text: str = ""
+    design: Design = attrs.field(factory=Design)
+
+
+@attrs.frozen(eq=False)
 class Step:
     """A state to go back to, and what led away from it."""
 
     design: Design
     what: str
+    file: OpenFile
 
 
 @attrs.frozen(slots=False)
@@ -40,10 +54,14 @@ class Shown:
         """The design through every check."""
         return Assessment(self.design)
 
-    @cached_property
-    def ladder(self) -> list[study.Rung]:
+    @property
+    def ladder(self) -> tuple[study.Rung, ...]:
         """What lets go first."""
         return study.ladder(self.assessment)
+
+
+def _label(path: str) -> str:
+    return FIELDS[path].label.lower() if path in FIELDS else path
 
 
 class Session(param.Parameterized):
@@ -59,43 +77,83 @@ class Session(param.Parameterized):
     open = param.Parameter(default=())
     saved = param.String(default="")
     held = param.Boolean(default=False)
+    kept = param.Parameter(default=None)  # Shown or None
+    raw = param.Boolean(default=False)  # plots show factors as they are
     faults = param.Parameter(default=())
 
-    def __init__(self, path: Path | None = None, design: Design | None = None) -> None:
-        super().__init__(shown=Shown(design or Design()))
-        self.path = path
-        self.document: tomlkit.TOMLDocument | None = None
-        self.unknown: tuple[str, ...] = ()
+    def __init__(self, origin: Path | None = None) -> None:
+        """Start with nothing stated; `origin` is the file whose unsaved work is kept."""
+        super().__init__(shown=Shown(Design()))
+        self.file = OpenFile()
+        self.autosave = Autosave(origin)
         self.past: list[Step] = []
         self.future: list[Step] = []
         self._last = ("", 0.0)
-        self._on_disk = ""
+        self.kept_said = ""
+        self.remarks: tuple[str, ...] = ()
+        self.asked: dict[str, str] = {}
 
     @property
     def design(self) -> Design:
         """The design now."""
         return self.shown.design
 
+    @property
+    def path(self) -> Path | None:
+        """The file the design is saved to."""
+        return self.file.path
+
     # ---- changing
 
     def change(self, values: Mapping[str, Any], what: str = "", tell: str = "") -> bool:
         """Take new values of fields, or refuse them all and say why beside `tell`."""
         path = tell or next(iter(values))
+        return self._evolve(
+            lambda: self.design.evolved(values, self.system),
+            path,
+            what or _label(path),
+            self._still(path),
+        )
+
+    def measure(self, path: str, text: str, accuracy: str = "") -> bool:
+        """Take a measurement of a dimension, or refuse it; empty text takes it away."""
+        return self._evolve(
+            lambda: self.design.measured(path, text, accuracy, self.system),
+            f"{path} measured", f"measured {_label(path)}", "Not taken.",
+        )  # fmt: skip
+
+    def tolerate(self, path: str, text: str) -> bool:
+        """Take a tolerance of a dimension, or refuse it; empty text goes back to the usual one."""
+        return self._evolve(
+            lambda: self.design.toleranced(path, text, self.system),
+            f"{path} tol", f"tolerance of {_label(path)}", "Not taken.",
+        )  # fmt: skip
+
+    def _evolve(self, make: Callable[[], Design], tell: str, what: str, still: str) -> bool:
+        """Take the design that is made, or say beside `tell` why not and what still holds."""
         try:
-            design = self.design.evolved(values, self.system)
+            design = make()
         except DesignError as error:
-            still = self._still(path)
-            self.told = {**self.told, path: f"{words.sentence(str(error.problems[0]))}. {still}"}
+            first = error.problems[0]
+            said = words.sentence(first.said or first.message)
+            self.told = {**self.told, tell: f"{said}. {still}"}
             return False
         if design == self.design:
-            self._untold(path)
+            self._untold(tell)
             return True
-        self._remember(path, what or FIELDS[path].label.lower())
+        self._remember(tell, what)
         self._show(design)
         return True
 
     def _still(self, path: str) -> str:
+        field = FIELDS.get(path)
+        if field is None:
+            return "Not taken."
+        if field.choices:
+            return f"Still {self.design.choices(field)[str(self.design[path].value)]}."
         now = study.now(self.shown.assessment, path)
+        if np.isnan(now):
+            return "Still not stated."
         return f"Still {words.field_value(path, now, self.system)}."
 
     def _untold(self, path: str) -> None:
@@ -111,7 +169,7 @@ class Session(param.Parameterized):
         name, when = self._last
         again = name == path and (self.held or time.monotonic() - when < STILL)
         if not (again and self.past):
-            self.past = [*self.past[-DEEPEST:], Step(self.design, what)]
+            self.past = [*self.past[-DEEPEST:], Step(self.design, what, self.file)]
         self._last = (path, time.monotonic())
         self.future = []
 
@@ -120,22 +178,32 @@ class Session(param.Parameterized):
             self.preview = None
             self.told = {}
             self.shown = Shown(design)
-            self.saved = "" if self.written() == self._on_disk else "not saved"
+            self._note()
+
+    def _note(self) -> None:
+        """Say whether anything is unsaved, and see to it that it cannot be lost."""
+        if self.design.says_the_same(self.file.design):
+            if self.saved:
+                self.autosave.clear()
+            self.saved = ""
+        else:
+            self.saved = "not saved"
+            self.autosave.note(self.written)
 
     def undo(self) -> None:
         """Go back one step."""
         if self.past:
             step = self.past.pop()
-            self.future.append(Step(self.design, step.what))
-            self._last = ("", 0.0)
+            self.future.append(Step(self.design, step.what, self.file))
+            self._last, self.file = ("", 0.0), step.file
             self._show(step.design)
 
     def redo(self) -> None:
         """Take back an undo."""
         if self.future:
             step = self.future.pop()
-            self.past.append(Step(self.design, step.what))
-            self._last = ("", 0.0)
+            self.past.append(Step(self.design, step.what, self.file))
+            self._last, self.file = ("", 0.0), step.file
             self._show(step.design)
 
     # ---- remedies
@@ -156,47 +224,87 @@ class Session(param.Parameterized):
             )
             self._last = ("", 0.0)
 
+    # ---- comparing
+
+    def keep(self) -> None:
+        """Keep the design as it is now, to be drawn dashed beside what follows."""
+        d = self.design
+        wall = shown_value(float(d["case.wall"].now or 0), LENGTH, self.system, unit=False)
+        count = float(d["screw.count"].now or 0) * float(d["screw.rows"].now or 1)
+        self.kept_said = f"kept {datetime.datetime.now():%H:%M}: {count:.0f} screws, {wall} wall"
+        self.kept = self.shown
+
+    def drop(self) -> None:
+        """Compare no longer."""
+        self.kept_said = ""
+        self.kept = None
+
     # ---- files
 
     def written(self) -> str:
         """The design as it would be saved."""
-        return file.written(self.design, self.document, self.system)
+        return file.written(self.design, self.file.document, self.system)
 
     def load(self, loaded: file.Loaded, path: Path | None, text: str) -> bool:
         """Show a design that was read; one with faults is not shown, its faults are."""
         if loaded.problems:
-            self.faults = loaded.problems
-            self.open = ("faults",)
-            return False
-        self.path, self.document, self.unknown = path, loaded.document, loaded.unknown
-        self.past, self.future, self._last = [], [], ("", 0.0)
-        self._on_disk = text
+            return self._refuse(loaded.problems)
+        if self.past or self.saved:
+            self._remember("", f"opening {loaded.design.name}")
+        self._last = ("", 0.0)
+        self.file = OpenFile(path, loaded.document, text, loaded.design)
         with param.parameterized.batch_call_watchers(self):
             self.faults = ()
-            self.open = ()
+            self.remarks = tuple(f"{key} is no field. Kept, not used." for key in loaded.unknown)
+            self.open = ("remarks",) if self.remarks else ()
+            self.drop()
             self.system = loaded.design.system
             self._show(loaded.design)
-            self.saved = ""
-            self.param.trigger("shown")
         return True
+
+    def _refuse(self, problems: Sequence[Problem]) -> bool:
+        self.faults = tuple(problems)
+        self.open = ("faults",)
+        return False
+
+    def begin(self, design: Design) -> None:
+        """Start on a new design that no file holds yet."""
+        self._remember("", "new design")
+        self._last, self.file = ("", 0.0), OpenFile()
+        self.open = ()
+        self.drop()
+        self._show(design)
+
+    def take_up(self) -> None:
+        """Go on with unsaved work of an earlier start; undo goes back to what the file says."""
+        found = self.autosave.found()
+        if found is None:
+            return
+        try:
+            loaded = file.loads(found.text)
+        except DesignError:
+            return
+        if loaded.problems or loaded.design.says_the_same(self.design):
+            return
+        self._remember("", f"taking up the work of {found.when:%H:%M}")
+        self._last = ("", 0.0)
+        self.file = attrs.evolve(self.file, document=loaded.document)
+        self._show(loaded.design)
+        self.saved = f"not saved since {found.when:%H:%M}"
 
     def load_text(self, text: str, name: str, path: Path | None = None) -> bool:
         """Show a design from the text of a file; refuses as `load`."""
         try:
             return self.load(file.loads(text, name), path, text)
         except DesignError as error:
-            self.faults = error.problems
-            self.open = ("faults",)
-            return False
+            return self._refuse(error.problems)
 
     def load_path(self, path: Path) -> bool:
         """Show a design from a file on this machine; refuses as `load`."""
         try:
             return self.load(file.load(path), path, path.read_text(encoding="utf-8"))
         except DesignError as error:
-            self.faults = error.problems
-            self.open = ("faults",)
-            return False
+            return self._refuse(error.problems)
 
     def save(self, path: Path | None = None) -> bool:
         """Save to a path, or where it came from; refuses when another program changed the file."""
@@ -207,7 +315,7 @@ class Session(param.Parameterized):
         try:
             if where.exists():
                 before = where.read_text(encoding="utf-8")
-                if where == self.path and before != self._on_disk:
+                if where == self.path and before != self.file.text:
                     return self._refuse_save(
                         f"{where.name} was changed by someone else since it was opened. "
                         "Yours is kept here: save it under a new name"
@@ -217,12 +325,10 @@ class Session(param.Parameterized):
             file.save(text, where)
         except OSError as error:
             return self._refuse_save(f"{where.name}: {error.strerror or error}")
-        self.path, self._on_disk = where, text
-        self.document = tomlkit.parse(text)
+        self.file = OpenFile(where, tomlkit.parse(text), text, self.design)
+        self.autosave.clear()
         self.saved = f"saved {datetime.datetime.now():%H:%M}"
         return True
 
     def _refuse_save(self, why: str) -> bool:
-        self.faults = (Problem("", "", f"Not saved: {why}"),)
-        self.open = ("faults",)
-        return False
+        return self._refuse([Problem("", "", f"Not saved: {why}")])

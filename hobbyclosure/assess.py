@@ -20,6 +20,7 @@ from hobbyclosure.units import significant
 
 CLOSE = 1.1  # less than this over the requirement is "close"
 STATES = ("no answer", "short", "close", "meets")  # gravest first
+ABSENT = "does not apply"  # no state: the check is left out
 
 
 @attrs.frozen
@@ -30,12 +31,15 @@ class Result:
     demand: Any
     capacity: Any
     required: Any
+    applies: Any = True
 
     @property
     def factor(self) -> Any:
-        """Safety factor: capacity over demand."""
+        """Safety factor: capacity over demand; endless where the check does not apply."""
         with np.errstate(divide="ignore", invalid="ignore"):
-            return np.divide(self.capacity, self.demand)
+            factor = np.divide(self.capacity, self.demand)
+        everywhere = self.applies is True or np.all(self.applies)
+        return factor if everywhere else np.where(self.applies, factor, np.inf)[()]
 
     @property
     def ratio(self) -> Any:
@@ -44,17 +48,19 @@ class Result:
 
     @property
     def state(self) -> Any:
-        """State word of each design: meets, close, short or no answer."""
+        """State word of each design: meets, close, short or no answer, or that it is left out."""
         ratio = self.ratio
-        return np.select(
-            [np.isnan(ratio), ratio < 1, ratio < CLOSE], ["no answer", "short", "close"], "meets"
-        )[()]
+        tests = [~np.asarray(self.applies), np.isnan(ratio), ratio < 1, ratio < CLOSE]
+        return np.select(tests, [ABSENT, "no answer", "short", "close"], "meets")[()]
 
 
 def result(check: Check, values: Values) -> Result:
     """One check on the values given."""
     required = values[check.required] if isinstance(check.required, str) else check.required
-    return Result(check, *values.demand_and_capacity(check), required)
+    applies = values[check.applies] > 0 if check.applies else True
+    if np.ndim(applies) == 0 and not applies:
+        return Result(check, np.nan, np.nan, required, applies=False)
+    return Result(check, *values.demand_and_capacity(check), required, applies)
 
 
 def results(values: Mapping[str, Any], ids: Iterable[str] | None = None) -> list[Result]:
@@ -63,7 +69,7 @@ def results(values: Mapping[str, Any], ids: Iterable[str] | None = None) -> list
     return [result(CHECKS[id], shared) for id in (CHECKS if ids is None else ids)]
 
 
-@attrs.frozen(slots=False)
+@attrs.frozen(slots=False, eq=False)
 class Assessment:
     """A design with its inputs and the result of every check on it."""
 
@@ -86,18 +92,28 @@ class Assessment:
 
     @cached_property
     def ratios(self) -> dict[str, float]:
-        """Factor over required by check id; nan where there is no answer."""
-        return {id: float(r.ratio) for id, r in self.results.items()}
+        """Factor over required by check id; nan where there is no answer, or none is needed."""
+        return {id: float(r.ratio) if r.applies else np.nan for id, r in self.results.items()}
 
     @cached_property
     def states(self) -> dict[str, str]:
-        """State word by check id."""
-        return {id: state_of(ratio) for id, ratio in self.ratios.items()}
+        """State word by check id, or that the check does not apply."""
+        found = self.results
+        return {id: state_of(r) if found[id].applies else ABSENT for id, r in self.ratios.items()}
+
+    @cached_property
+    def counted(self) -> dict[str, str]:
+        """States that decide: of checks that apply and may be more than a look."""
+        return {
+            id: state
+            for id, state in self.states.items()
+            if state != ABSENT and CHECKS[id].gravest == "stop"
+        }
 
     @property
     def state(self) -> str:
-        """The gravest state of all; one that is short counts before one without an answer."""
-        found = set(self.states.values())
+        """The gravest state that counts; one that is short counts before one without an answer."""
+        found = set(self.counted.values())
         order = ("short", "no answer", "close", "meets")
         return next(s for s in order if s in found)
 
@@ -125,7 +141,9 @@ class Assessment:
         return list(dict.fromkeys(found))
 
     def reason(self, check: Check) -> str:
-        """Why a check has no answer; empty when it has one."""
+        """Why a check has no answer or does not apply; empty when it has one."""
+        if self.states[check.id] == ABSENT:
+            return check.absent
         if not np.isnan(self.ratios[check.id]):
             return ""
         rows = provenance(self.design)

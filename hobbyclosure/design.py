@@ -7,6 +7,7 @@ import attrs
 import numpy as np
 
 from hobbyclosure import data, units
+from hobbyclosure.clashes import clashes, tolerance
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.units import LENGTH, InputError
 
@@ -18,6 +19,7 @@ class Problem:
     field: str
     typed: str
     message: str
+    said: str = ""  # the same beside the field's own box: its label for its path, no help
 
     def __str__(self) -> str:
         return self.message
@@ -44,6 +46,11 @@ class Entry:
     measured: float | None = None
     accuracy: float | None = None
 
+    def same(self, other: "Entry") -> bool:
+        """Whether another entry states the same, however it was typed."""
+        mine = (self.value, self.tol, self.measured, self.accuracy)
+        return self is other or mine == (other.value, other.tol, other.measured, other.accuracy)
+
     @property
     def now(self) -> float | str | None:
         """The measured value if there is one, else the nominal."""
@@ -68,6 +75,12 @@ class Design:
         inch = sum(t.endswith(("in", '"', "psi", "°F")) for t in typed)
         metric = sum(t.endswith(("mm", "MPa", "bar", "°C")) for t in typed)
         return "inch" if inch > metric else "metric"
+
+    def says_the_same(self, other: "Design") -> bool:
+        """Whether another design states the same values, however they were typed."""
+        if self.name != other.name or self.entries.keys() != other.entries.keys():
+            return False
+        return all(e.same(other.entries[path]) for path, e in self.entries.items())
 
     def material(self, part: str) -> data.Material:
         """The material picked for "case" or "closure", the design's own ones first."""
@@ -96,6 +109,34 @@ class Design:
                 problems += error.problems
         if problems:
             raise DesignError(problems)
+        return self._with(entries)
+
+    def measured(
+        self, path: str, text: str, accuracy: str = "", assume: str | None = "metric"
+    ) -> "Design":
+        """A copy with what was measured in place of a nominal; empty text takes that away.
+
+        Units as in `evolved`. Raises DesignError.
+        """
+        field = dimension(path)
+        if not text.strip():
+            found = attrs.evolve(self[path], measured=None, accuracy=None)
+        else:
+            value = number(field, text, assume)
+            within = spread(field, accuracy, "accuracy", value, assume)
+            found = attrs.evolve(self[path], measured=value, accuracy=within or 0.0)
+        return self._with({**self.entries, path: found})
+
+    def toleranced(self, path: str, text: str, assume: str | None = "metric") -> "Design":
+        """A copy with another tolerance of a dimension; empty text goes back to the usual one.
+
+        Units as in `evolved`, or a percentage of the nominal. Raises DesignError.
+        """
+        entry = self[path] if path in FIELDS else Entry(None)
+        tol = spread(dimension(path), text, "tolerance", entry.value, assume)
+        return self._with({**self.entries, path: attrs.evolve(entry, tol=tol)})
+
+    def _with(self, entries: Mapping[str, Entry]) -> "Design":
         changed = attrs.evolve(self, entries=entries)
         if faults := collisions(changed):
             raise DesignError(faults)
@@ -118,7 +159,9 @@ def default_entry(path: str) -> Entry:
 
 def refused(field: Field, typed: str, reason: str) -> DesignError:
     """The one-line refusal of a value."""
-    return DesignError([Problem(field.path, typed, f"{field.path}: {reason}")])
+    help = f" ({field.help[0].lower()}{field.help[1:]})"
+    message, said = f"{field.path}: {reason}{help}", f"{field.label}: {reason}"
+    return DesignError([Problem(field.path, typed, message, said)])
 
 
 def read(path: str, raw: Any, design: Design, assume: str | None = None) -> Entry:
@@ -131,7 +174,7 @@ def read(path: str, raw: Any, design: Design, assume: str | None = None) -> Entr
     if raw is None or (isinstance(raw, str) and not raw.strip()):
         if field.default is None:
             return Entry(None)
-        raise refused(field, str(raw or ""), f"empty; {_allowed(field)}")
+        raise refused(field, str(raw or ""), f"empty; {_allowed(field, assume)}")
     return Entry(number(field, raw, assume), raw if isinstance(raw, str) else "")
 
 
@@ -143,8 +186,11 @@ def _choice(field: Field, raw: Any, design: Design) -> Entry:
     return Entry(raw, raw)
 
 
-def _allowed(field: Field) -> str:
-    return f"must be {field.low} to {field.high} ({field.help[0].lower()}{field.help[1:]})"
+def _allowed(field: Field, system: str | None) -> str:
+    if field.kind is None or system != "inch":
+        return f"must be {field.low} to {field.high}"
+    low, high = (units.shown_value(x, field.kind, system) for x in field.range)
+    return f"must be {low} to {high}"
 
 
 def number(field: Field, raw: Any, assume: str | None = None) -> float:
@@ -153,20 +199,51 @@ def number(field: Field, raw: Any, assume: str | None = None) -> float:
     typed = raw if isinstance(raw, str) else ""
     if isinstance(raw, str):
         try:
-            unit = field.kind.shown(assume).unit if assume else None
+            unit = (field.shown(assume).unit or None) if assume else None
             value = units.parse(raw, field.kind, unit)
         except InputError as error:
-            raise refused(field, typed, f"{error}; {_allowed(field)}") from None
+            raise refused(field, typed, f"{error}; {_allowed(field, assume)}") from None
     else:
         value = float(raw)
     low, high = field.range
     slack = 1e-9 * max(abs(low), abs(high))
     if not low - slack <= value <= high + slack:
         shown = units.quoted(typed) if typed else units.shown_value(value, field.kind)
-        raise refused(field, typed, f"{shown} {_allowed(field)}")
+        raise refused(field, typed, f"{shown} {_allowed(field, assume)}")
     if field.kind is units.COUNT and value != round(value):
         raise refused(field, typed, f"{units.quoted(typed or str(value))} is no whole number")
     return value
+
+
+def dimension(path: str) -> Field:
+    """The field of a dimension that can be measured. Raises DesignError for any other."""
+    field = FIELDS.get(path)
+    if field is None:
+        raise DesignError([Problem(path, "", f"{path}: no such field")])
+    if field.kind is None or not field.tol:
+        raise refused(field, "", "carries no tolerance: give a single value")
+    return field
+
+
+def spread(field: Field, text: str, what: str, of: Any, assume: str | None = None) -> float | None:
+    """A tolerance or accuracy, m: a length or a percentage of a value; None for empty text.
+
+    Raises DesignError.
+    """
+    bare = text.strip().removeprefix("±").strip()
+    if not bare:
+        return None
+    try:
+        if bare.endswith("%"):
+            found = units.parse(bare, units.RATIO) * float(of)
+        else:
+            found = units.parse(bare, LENGTH, LENGTH.shown(assume).unit if assume else None)
+    except InputError as error:
+        raise refused(field, text, f"{what} {error}, or a percentage") from None
+    if not 0 <= found <= field.range[1]:
+        limits = f"must not be below zero nor above {field.high}"
+        raise refused(field, text, f"{what} {units.quoted(text)} {limits}")
+    return found
 
 
 def inputs(design: Design) -> dict[str, Any]:
@@ -186,9 +263,9 @@ def inputs(design: Design) -> dict[str, Any]:
             if stated is not None:
                 out[f"{field.name}_tol"] = stated
             elif field.tol.endswith("%"):
-                out[f"{field.name}_tol_share"] = units.parse(field.tol, units.RATIO)
+                out[f"{field.name}_tol_share"] = field.default_tolerance
             else:
-                out[f"{field.name}_tol"] = units.parse(field.tol, LENGTH)
+                out[f"{field.name}_tol"] = field.default_tolerance
     for part in ("case", "closure"):
         out |= {f"{part}_{k}": d.value for k, d in material_data(design, part).items()}
         out |= hot_tables(design, part)
@@ -240,6 +317,7 @@ def screw_numbers(design: Design) -> dict[str, Any]:
         "screw_threads_in_plane": float(design["screw.shear_plane"].value == "threads"),
         "screw_hole_sigma": HOLE_SCATTER[str(design["screw.hole_method"].value)],
         "screw_head_form": form,
+        "screw_flush": float(next(iter(data.HEADS[form].values())).flush),
         "screw_head_dk": head.d_k if head else 1.75 * thread.d,
         "screw_head_k": head.k if head else 0.6 * thread.d,
     }
@@ -254,102 +332,18 @@ def ring_numbers(design: Design) -> dict[str, Any]:
 
 
 def collisions(design: Design) -> list[Problem]:
-    """Geometry that cannot be made or drawn, each named with its fields and the missing length."""
+    """Geometry that cannot be, each named with its field and the overlap."""
     v = inputs(design)
-    found = []
-    for path, missing, says in _clashes(v):
-        if missing > 1e-12:
-            lacking = units.shown_value(missing, LENGTH)
-            typed = design[path].typed
-            found.append(Problem(path, typed, f"{path}: {says} by {lacking}"))
-    return found
+    found = [(c.field, c.says, c.overlap) for c in clashes(v)]
+    for path, field in FIELDS.items():
+        if field.tol and field.range[0] > 0:
+            left = v[field.name] - tolerance(v, field.name)
+            if left <= 0:
+                found.append((path, "its tolerance leaves nothing of it,", -left))
+    return [_problem(design, path, says, length) for path, says, length in found]
 
 
-def _clashes(v: Mapping[str, Any]) -> list[tuple[str, float, str]]:
-    around = np.pi * v["case_bore"] / v["screw_count"]
-    across = np.hypot(v["screw_row_spacing"], around / 2) if v["screw_rows"] > 1 else np.inf
-    hole_max = v["screw_clearance_hole"] + _tolerance(v, "screw_clearance_hole")
-    edge_min = v["case_edge_distance"] - _tolerance(v, "case_edge_distance")
-    wall_min = v["case_wall"] - _tolerance(v, "case_wall")
-    tube_end = v["closure_screw_station"] - v["case_edge_distance"]
-    last_row = v["closure_screw_station"] + (v["screw_rows"] - 1) * v["screw_row_spacing"]
-    mm = LENGTH
-    hole = units.shown_value(v["screw_clearance_hole"], mm)
-    return [
-        (
-            "case.wall",
-            v["case_wall"] - 0.5 * v["case_bore"],
-            f"a wall of {units.shown_value(v['case_wall'], mm)} is thicker than half the bore",
-        ),
-        (
-            "case.edge_distance",
-            hole_max / 2 - edge_min,
-            f"the screw row runs off the tube: a hole of {hole} breaks through its end",
-        ),
-        (
-            "screw.count",
-            hole_max - around,
-            f"{v['screw_count']:.0f} holes of {hole} in a row overlap",
-        ),
-        (
-            "screw.row_spacing",
-            hole_max - across,
-            "the holes of the two rows run into each other",
-        ),
-        (
-            "case.hole_chamfer",
-            v["case_hole_chamfer"] - wall_min,
-            "the chamfer leaves nothing of the wall to bear on",
-        ),
-        (
-            "screw.clearance_hole",
-            v["screw_d"] - v["screw_clearance_hole"],
-            "the hole is smaller than the screw",
-        ),
-        (
-            "closure.screw_station",
-            v["screw_d"] / 2 - v["closure_screw_station"],
-            "the screw row runs off the closure's cold face",
-        ),
-        (
-            "closure.screw_station",
-            last_row + v["screw_d"] / 2 - v["closure_length"],
-            "the screw row runs off the closure's hot end",
-        ),
-        (
-            "case.edge_distance",
-            -tube_end - v["closure_length"],
-            "the tube's end stands past the closure",
-        ),
-        (
-            "closure.plate",
-            v["closure_plate"] - v["closure_length"],
-            "the plate is thicker than the closure is long",
-        ),
-        (
-            "closure.skirt_wall",
-            v["closure_skirt_wall"] - 0.5 * v["case_bore"],
-            "the skirt is thicker than half the bore",
-        ),
-        (
-            "closure.centre_hole",
-            v["closure_centre_hole"] - v["case_bore"],
-            "the centre hole is wider than the bore",
-        ),
-        (
-            "closure.clearance",
-            v["closure_clearance"] - 0.2 * v["case_bore"],
-            "the closure would rattle in the bore: clearance over a fifth of it",
-        ),
-        *(
-            (f.path, _tolerance(v, f.name) - v[f.name], "its tolerance leaves nothing of it,")
-            for f in FIELDS.values()
-            if f.tol and f.range[0] > 0
-        ),
-    ]
-
-
-def _tolerance(v: Mapping[str, Any], name: str) -> float:
-    """Tolerance of a dimension among the inputs: a length, or a share of the nominal."""
-    tol = v.get(f"{name}_tol")
-    return v[name] * v[f"{name}_tol_share"] if tol is None else tol
+def _problem(design: Design, path: str, says: str, length: float) -> Problem:
+    told = f"{says} by {units.shown_value(length, LENGTH)}"
+    typed, label = design[path].typed, FIELDS[path].label
+    return Problem(path, typed, f"{path}: {told}", f"{label}: {told}")

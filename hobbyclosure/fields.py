@@ -6,7 +6,16 @@ from functools import cached_property
 import attrs
 
 from hobbyclosure import data, units
-from hobbyclosure.units import ANGLE, COUNT, LENGTH, PRESSURE, RATIO, TEMPERATURE, Dimension
+from hobbyclosure.units import (
+    ANGLE,
+    COUNT,
+    LENGTH,
+    PRESSURE,
+    RATIO,
+    TEMPERATURE,
+    Dimension,
+    Shown,
+)
 
 PARTS = {
     "loads": "Loads",
@@ -49,6 +58,17 @@ class Field:
     def name(self) -> str:
         """Name in quantities and checks: dots become underscores."""
         return self.path.replace(".", "_")
+
+    def shown(self, system: str) -> Shown:
+        """The unit its number has for a reader of that system; a share is told in per cent."""
+        assert self.kind is not None
+        return units.SHARE if self.low.endswith("%") else self.kind.shown(system)
+
+    @cached_property
+    def default_tolerance(self) -> float:
+        """The unstated tolerance: a length in m, or a share of the nominal when in percent."""
+        share = self.tol.endswith("%")
+        return units.parse(self.tol, units.RATIO if share else LENGTH) if self.tol else 0.0
 
     @cached_property
     def range(self) -> tuple[float, float]:
@@ -209,11 +229,11 @@ _number(
     "Thickness of the plate, wet face to skirt floor", tol="0.1 mm",
 )  # fmt: skip
 _number(
-    "closure.skirt_wall", "Skirt wall", LENGTH, "11 mm", "1 mm", "150 mm", "w_s",
+    "closure.skirt_wall", "Skirt wall", LENGTH, "9.5 mm", "1 mm", "150 mm", "w_s",
     "Radial thickness of the skirt the screws go into", tol="0.1 mm",
 )  # fmt: skip
 _number(
-    "closure.fillet", "Fillet in the skirt", LENGTH, "3 mm", "0.1 mm", "20 mm", "r_f",
+    "closure.fillet", "Fillet in the skirt", LENGTH, "2.2 mm", "0.1 mm", "20 mm", "r_f",
     "Radius between skirt and plate",
 )  # fmt: skip
 _number(
@@ -260,8 +280,12 @@ _number(
     "Diameter of the clearance hole in the tube", tol="0.1 mm",
 )  # fmt: skip
 _number(
-    "screw.length", "Length under head", LENGTH, "14 mm", "2 mm", "120 mm", "L_s",
+    "screw.length", "Length under head", LENGTH, "12 mm", "2 mm", "120 mm", "L_s",
     "Stock length of the screw; engagement follows",
+)  # fmt: skip
+_number(
+    "screw.head_room", "Room for the heads", LENGTH, None, "0 mm", "50 mm", "k_room",
+    "How far heads may stand out of the tube, if something slides over it",
 )  # fmt: skip
 _choice(
     "screw.shear_plane", "Shear plane", "threads", lambda: SHEAR_PLANES,
@@ -309,7 +333,7 @@ _number(
 )  # fmt: skip
 _number("port.count", "Ports", COUNT, "1", "0", "4", "n_p", "Pressure ports in the plate")
 _number(
-    "port.pitch_circle", "Port pitch circle", LENGTH, "40.4 mm", "1 mm", "350 mm", "D_port",
+    "port.pitch_circle", "Port pitch circle", LENGTH, "41.7 mm", "1 mm", "350 mm", "D_port",
     "Diameter of the circle the ports lie on",
 )  # fmt: skip
 _number(
@@ -317,6 +341,10 @@ _number(
     "Clockwise from the first screw, seen from outside",
 )  # fmt: skip
 _number(
-    "port.sensor_hexagon", "Sensor hexagon", LENGTH, "14 mm", "1 mm", "80 mm", "s_h",
+    "port.thread_diameter", "Port thread, major", LENGTH, "10.29 mm", "3 mm", "40 mm", "d_port",
+    "Major diameter of the port's pipe thread: 1/8 NPT 10.29 mm, 1/4 NPT 13.72 mm (ASME B1.20.1)",
+)  # fmt: skip
+_number(
+    "port.sensor_hexagon", "Sensor hexagon", LENGTH, "13 mm", "1 mm", "80 mm", "s_h",
     "Across the flats of the sensor",
 )  # fmt: skip

@@ -22,6 +22,7 @@ from hobbyclosure.design import (
     number,
     read,
     refused,
+    spread,
 )
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.units import LENGTH, PRESSURE, RATIO, InputError, file_text, parse, quoted
@@ -142,27 +143,14 @@ class _Reader:
         if "nominal" not in raw:
             raise refused(field, str(raw)[:80], "has no nominal")
         entry = read(path, str(raw["nominal"]), self.design)
-        tol, accuracy = (self._spread(field, raw, key) for key in ("tol", "accuracy"))
+        tol, accuracy = (
+            spread(field, str(raw.get(key, "")), key, entry.value) for key in ("tol", "accuracy")
+        )
         measured = None
         if "measured" in raw:
             measured = number(field, str(raw["measured"]))
             accuracy = 0.0 if accuracy is None else accuracy
         return attrs.evolve(entry, tol=tol, measured=measured, accuracy=accuracy)
-
-    def _spread(self, field: Field, raw: Mapping[str, Any], key: str) -> float | None:
-        if key not in raw:
-            return None
-        text = str(raw[key])
-        try:
-            if text.strip().endswith("%"):
-                value = parse(text, RATIO) * parse(str(raw["nominal"]), LENGTH)
-            else:
-                value = parse(text.lstrip(" ±"), LENGTH)
-        except InputError as error:
-            raise refused(field, text[:80], f"{key} {error}") from None
-        if value < 0:
-            raise refused(field, text[:80], f"{key} {quoted(text)} must not be below zero")
-        return value
 
     def _missing(self) -> None:
         stated = {p.field for p in self.problems} | set(self.entries)
@@ -236,13 +224,9 @@ def written(design: Design, document: tomlkit.TOMLDocument | None, system: str =
     if document is None or before.name != design.name:
         doc["name"] = design.name
     for path, entry in design.entries.items():
-        if path not in before.entries or not _same(before.entries[path], entry):
+        if path not in before.entries or not before.entries[path].same(entry):
             _put(doc, path, entry, system)
     return tomlkit.dumps(doc)
-
-
-def _same(a: Entry, b: Entry) -> bool:
-    return attrs.evolve(a, typed="") == attrs.evolve(b, typed="")
 
 
 def _put(doc: Any, path: str, entry: Entry, system: str) -> None:

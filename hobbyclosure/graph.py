@@ -48,6 +48,9 @@ class Check:
     `basis` names the pressure that the demand grows with (None for a check of geometry);
     `outcome` says what failure looks like and makes the check a rung of the ladder.
     `says` is the sentence of its verdict: "Screws bend", or for geometry a whole phrase.
+    `applies` names a value that is above 0 where the check applies; elsewhere it is left out, and
+    `absent` says why. `gravest` is the highest level of its warning: what is never more than a
+    "look" is shown, but decides nothing.
     """
 
     id: str
@@ -64,6 +67,9 @@ class Check:
     basis: str | None = "loads_meop"
     outcome: str = ""
     limits: Limits = attrs.field(factory=dict)
+    applies: str = ""
+    absent: str = ""
+    gravest: str = "stop"
 
     @property
     def part(self) -> str:
@@ -137,6 +143,7 @@ def needs(node: Quantity | Check) -> Iterator[str]:
     """Names of every value behind a node, nearest first, each once."""
     seen: dict[str, None] = {}
     todo = [*node.args, *node.limits]
+    todo += [node.applies] if isinstance(node, Check) and node.applies else []
     while todo:
         name = todo.pop(0)
         if name not in seen:

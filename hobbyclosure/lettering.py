@@ -24,7 +24,7 @@ def text_width(text: str) -> float:
 
 def margins(drawing: Drawing) -> tuple[float, float, float, float]:
     """Room in px left, above, right and below the drawing's box."""
-    return (14.0, 32.0, 24.0, 26.0) if drawing.view == "section" else (48.0, 34.0, 48.0, 40.0)
+    return (14.0, 32.0, 24.0, 26.0) if drawing.view == "section" else (54.0, 34.0, 54.0, 40.0)
 
 
 class Sheet:
@@ -220,7 +220,8 @@ def _low_names(sheet: Sheet) -> list[str]:
             y = top + 26
             if right - wide - 30 > left and y < bottom - 6:
                 free = sheet.claim_text(right - 16, y, name.text, "end")
-                out += [_text(right - 16, y, name.text, "end", "soft")] if free else []
+                text = _text(right - 16, y, name.text, "end", "soft")
+                out += [f'<g data-part="loads">{text}</g>'] if free else []
         else:
             here = sheet.at(name.target)[1]
             y, x = min(max(here + 5, top + 18), bottom - 8), left + 24

@@ -4,6 +4,7 @@ Each substitutes arrays into the inputs and runs the very code that assesses one
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
 import attrs
@@ -49,19 +50,35 @@ def now(assessment: Assessment, path: str) -> float:
 
 
 def sweep(values: Mapping[str, Any], path: str, grid: Array) -> dict[str, Array]:
-    """Factor over required of every check along a field, by check id."""
+    """Factor over required of every check along a field, by check id.
+
+    Endless (inf) where a check does not apply.
+    """
     swept = results(moved(values, path, grid))
     return {r.check.id: np.broadcast_to(r.ratio, grid.shape) for r in swept}
 
 
 def worst_map(values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array) -> Array:
-    """Lowest factor over required of all checks on a grid of two fields, shape (ys, xs).
+    """Lowest factor over required of what counts on a grid of two fields, shape (ys, xs).
 
     nan where a check has no answer.
     """
+    return governing_map(values, x, xs, y, ys)[0]
+
+
+def governing_map(
+    values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array
+) -> tuple[Array, list[Check], NDArray[np.intp]]:
+    """The same with the checks that count and, for each place, which is lowest or has no answer."""
     both = moved(moved(values, x, xs[None, :]), y, ys[:, None])
-    ratios = [np.broadcast_to(r.ratio, (len(ys), len(xs))) for r in results(both)]
-    return np.min(ratios, axis=0)
+    found = [r for r in results(both) if r.check.gravest == "stop"]
+    ratios = np.stack([np.broadcast_to(r.ratio, (len(ys), len(xs))) for r in found])
+    return np.min(ratios, axis=0), [r.check for r in found], np.argmin(ratios, axis=0)
+
+
+def counted(swept: Mapping[str, Array]) -> list[Array]:
+    """The lines of a sweep that decide whether the design meets."""
+    return [ratio for id, ratio in swept.items() if CHECKS[id].gravest == "stop"]
 
 
 def meets(grid: Array, ratios: Sequence[Array]) -> list[tuple[float, float]]:
@@ -104,7 +121,8 @@ class Rung:
 NEAR = 1.15  # rungs closer than this cannot be told apart
 
 
-def ladder(assessment: Assessment) -> list[Rung]:
+@lru_cache(maxsize=8)
+def ladder(assessment: Assessment) -> tuple[Rung, ...]:
     """Every check with an outcome by the pressure at which its factor is 1, lowest first."""
     rungs = [
         Rung(check, p, _wanted(assessment, check), assessment.states[check.id])
@@ -118,7 +136,7 @@ def ladder(assessment: Assessment) -> list[Rung]:
     for r in rungs:
         near = bool(out) and bool(r.check) and bool(out[-1].check)
         out.append(attrs.evolve(r, either=near and r.pressure < NEAR * out[-1].pressure))
-    return out
+    return tuple(out)
 
 
 def _wanted(assessment: Assessment, check: Check) -> float:
@@ -128,13 +146,14 @@ def _wanted(assessment: Assessment, check: Check) -> float:
 def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
     """Pressure at which each outcome's factor is 1; nan where there is no answer.
 
-    A coarse grid from 1 Pa to 1000 GPa, twice a finer one, then straight in logarithms.
+    A coarse grid from 1 Pa to 1000 GPa, once a finer one, then straight in logarithms.
     """
-    told = [c for c in CHECKS.values() if c.outcome]
-    pick, steps = np.arange(len(told)), np.linspace(0, 1, 41)
+    shared = Values(values)
+    told = [c for c in CHECKS.values() if c.outcome and (not c.applies or shared[c.applies] > 0)]
+    pick, steps = np.arange(len(told)), np.linspace(0, 1, 31)
     low, high = np.full(len(told), 1.0), np.full(len(told), 1e12)
     f0 = f1 = np.ones(len(told))
-    for _ in range(3):
+    for _ in range(2):
         grid = low[:, None] * (high / low)[:, None] ** steps
         factor = _factors(told, values, grid)
         at = np.clip(np.argmax(~(factor >= 1), axis=1), 1, len(steps) - 1)
@@ -185,16 +204,18 @@ def remedy(assessment: Assessment, check: Check, system: str = "metric") -> Reme
     return next(iter(clean + helping + last), None)
 
 
+@lru_cache(maxsize=512)
 def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
     """What moving a field to a value fixes and breaks; None when the geometry does not allow it."""
     try:
         changed = Assessment(assessment.design.evolved(changes(assessment.design, path, value)))
     except DesignError:
         return None
-    before, after = assessment.states, changed.states
     bad = {"short", "no answer"}
-    fixes = sum(before[i] in bad and after[i] not in bad for i in before)
-    breaks = sum(before[i] not in bad and after[i] in bad for i in before)
+    before, after = (
+        {id for id, state in a.counted.items() if state in bad} for a in (assessment, changed)
+    )
+    fixes, breaks = len(before - after), len(after - before)
     return Remedy(path, value, fixes, breaks)
 
 

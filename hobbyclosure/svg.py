@@ -43,7 +43,9 @@ def svg(
     scale: float | None = None,
     marks: Sequence[Mark] = (),
     kept: Drawing | None = None,
+    rest: Drawing | None = None,
     selected: str | None = None,
+    gone: Sequence[str] = (),
     names: bool = True,
     title: str | None = None,
     fmt: Callable[[float], str] = millimetres,
@@ -53,7 +55,8 @@ def svg(
     """Drawing as one SVG element of width × height px.
 
     marks: (level, x, y[, id]) in mm; kept: the same view of another design, dashed where it
-    differs; selected: a part drawn as selected; note: lines for the end view's free corner;
+    differs; rest: the view at rest, thinly dashed where this one has swollen; selected: a part
+    drawn as selected; gone: parts drawn as let go; note: lines for the end view's free corner;
     prefix: for the ids of patterns, so that pictures on one page do not clash.
     """
     s = scale or fit(drawing, width, height)
@@ -65,9 +68,11 @@ def svg(
     body = [_patterns(prefix)]
     if drawing.view == "end":
         body.append(clocking_ring(round(ox, 1), round(oy, 1), round(s * x1, 1)))
-    body += _parts(drawing.shapes, s, ox, oy, selected, prefix)
+    body += _parts(drawing.shapes, s, ox, oy, selected, prefix, gone)
+    if rest:
+        body.append(_other(drawing, rest, s, ox, oy, "rest"))
     if kept:
-        body.append(_kept(drawing, kept, s, ox, oy))
+        body.append(_other(rest or drawing, kept, s, ox, oy, "kept"))
     body += (
         letter_section(sheet, names) if drawing.view == "section" else letter_end_view(sheet, note)
     )
@@ -98,32 +103,61 @@ def _patterns(prefix: str) -> str:
     return f"<defs>{''.join(out)}</defs>"
 
 
-def _path(shape: Shape, s: float, ox: float, oy: float) -> str:
-    if shape.radius or not shape.points.shape[0] > 1:
-        (x, y), out = shape.points[0].tolist(), ""
-        for radius in (shape.radius, shape.inner):
-            r = round(s * radius, 2)
-            start = f"M{ox + s * x - r:.2f} {oy - s * y:.2f}"
-            out += f"{start}a{r} {r} 0 1 0 {2 * r:.2f} 0a{r} {r} 0 1 0 {-2 * r:.2f} 0Z" if r else ""
-        return out
-    xy = (shape.points * (s, -s) + (ox, oy)).round(1).ravel().tolist()
-    return f"M{' '.join(map(str, xy))}{'Z' if shape.closed else ''}"
+@lru_cache(maxsize=2**14)
+def _tenth(tenths: int) -> str:
+    """Pixels as text; made once, for writing numbers is most of the work of writing a path."""
+    return f"{tenths / 10:g}"
 
 
-def _look(shape: Shape) -> tuple[str, str]:
-    return shape.role, shape.hatch
+def _paths(shapes: Sequence[Shape], s: float, ox: float, oy: float) -> list[str]:
+    """Path of each shape; all their points are turned into pixels at once."""
+    if not shapes:
+        return []
+    points = np.concatenate([shape.points for shape in shapes])
+    tenths = np.rint(10 * (points * (s, -s) + np.array((ox, oy)))).astype(int)
+    texts = list(map(_tenth, tenths.ravel().tolist()))
+    out, start = [], 0
+    for shape in shapes:
+        end = start + 2 * len(shape.points)
+        if shape.radius or end - start <= 2:
+            out.append(_circle(shape, s, ox, oy))
+        else:
+            out.append(f"M{' '.join(texts[start:end])}{'Z' if shape.closed else ''}")
+        start = end
+    return out
+
+
+def _circle(shape: Shape, s: float, ox: float, oy: float) -> str:
+    (x, y), out = shape.points[0].tolist(), ""
+    for radius in (shape.radius, shape.inner):
+        r = round(s * radius, 2)
+        start = f"M{ox + s * x - r:.2f} {oy - s * y:.2f}"
+        out += f"{start}a{r} {r} 0 1 0 {2 * r:.2f} 0a{r} {r} 0 1 0 {-2 * r:.2f} 0Z" if r else ""
+    return out
+
+
+def _look(drawn: tuple[Shape, str]) -> tuple[str, str]:
+    return drawn[0].role, drawn[0].hatch
 
 
 def _parts(
-    shapes: Iterable[Shape], s: float, ox: float, oy: float, selected: str | None, prefix: str
+    shapes: Sequence[Shape],
+    s: float,
+    ox: float,
+    oy: float,
+    selected: str | None,
+    prefix: str,
+    gone: Sequence[str] = (),
 ) -> Iterable[str]:
     """Group for each run of one part, a path for each run of one look in it."""
-    for part, run in groupby(shapes, lambda shape: shape.part):
-        chosen = ' class="sel"' if part == selected else ""
+    drawn = zip(shapes, _paths(shapes, s, ox, oy), strict=True)
+    for part, run in groupby(drawn, lambda each: each[0].part):
+        classes = ["sel"] * (part == selected) + ["gone"] * (part in gone)
+        chosen = f' class="{" ".join(classes)}"' if classes else ""
         yield f'<g data-part="{part}"{chosen}>'
         for (role, hatch), alike in groupby(run, _look):
             fill = f' fill="url(#{escape(prefix)}{hatch})"' if hatch else ""
-            d = "".join([_path(shape, s, ox, oy) for shape in alike])
+            d = "".join([path for _, path in alike])
             yield f'<path class="{role}"{fill} d="{d}"/>' if d else ""
         yield "</g>"
 
@@ -131,17 +165,18 @@ def _parts(
 _SHOWN_KEPT = ("part", "outline", "face", "face thin", "ring", "metal", "ghost paper")
 
 
-def _kept(drawing: Drawing, kept: Drawing, s: float, ox: float, oy: float) -> str:
-    """Shapes the kept design has elsewhere, dashed; what did not move is not drawn twice."""
+def _other(drawing: Drawing, other: Drawing, s: float, ox: float, oy: float, look: str) -> str:
+    """Shapes that another drawing has elsewhere, dashed; what did not move is not drawn twice."""
     now: dict[str, list[Shape]] = {}
     for shape in drawing.shapes:
         now.setdefault(shape.name, []).append(shape)
-    d = "".join(
-        _path(shape, s, ox, oy)
-        for shape in kept.shapes
+    elsewhere = [
+        shape
+        for shape in other.shapes
         if shape.role in _SHOWN_KEPT and not any(map(shape.same, now.get(shape.name, ())))
-    )
-    return f'<path class="kept" d="{d}"/>' if d else ""
+    ]
+    d = "".join(_paths(elsewhere, s, ox, oy))
+    return f'<path class="{look}" d="{d}"/>' if d else ""
 
 
 @lru_cache(maxsize=16)

@@ -6,6 +6,7 @@ read here and number and unit are handed to Pint apart.
 """
 
 import re
+from fractions import Fraction
 from functools import lru_cache
 from typing import Annotated, Any
 
@@ -85,6 +86,7 @@ TEMPERATURE = Dimension(
     "temperature", "K", Shown("degC", "°C", 1), Shown("degF", "°F", 1), ("°C", "°F", "K")
 )
 RATIO = _same("number", "", "", "", 3, "%")
+SHARE = Shown("percent", "%", 1)
 COUNT = _same("whole number", "", "", "", 0)
 ANGLE = _same("angle", "rad", "deg", "°", 2, "°", "deg", "rad")
 TIME = _same("time", "s", "s", "s", 2, "s", "ms")
@@ -199,12 +201,19 @@ def quoted(text: str, longest: int = 40) -> str:
 
 
 @lru_cache(maxsize=256)
-def _factor(unit: str, si: str) -> tuple[float, float] | None:
-    """(scale, offset) so that SI = scale × value + offset; None when the kinds differ."""
+def _factor(unit: str, si: str) -> tuple[float, float, float] | None:
+    """(top, bottom, offset) so that SI = value × top / bottom + offset; None for another kind.
+
+    Millimetres go by division by 1000, so that 3.175 mm is 0.003175 m to the last digit.
+    """
     if not Q(1, unit).is_compatible_with(si or "dimensionless"):
         return None
     zero, unity = (float(Q(x, unit).m_as(si or "dimensionless")) for x in (0.0, 1.0))
-    return unity - zero, zero
+    scale = unity - zero
+    share = Fraction(scale).limit_denominator(10**4)
+    if abs(float(share) - scale) <= 1e-15 * abs(scale):
+        return float(share.numerator), float(share.denominator), zero
+    return scale, 1.0, zero
 
 
 def parse(text: str, kind: Dimension, assume: str | None = None) -> float:
@@ -219,7 +228,8 @@ def parse(text: str, kind: Dimension, assume: str | None = None) -> float:
         raise InputError(f"{shown} is {len(text)} characters long: write a number like {example}")
     cleaned = text.strip().replace("−", "-")
     if _COMMA.search(cleaned):
-        hint = quoted(_COMMA.sub(lambda m: m[0].replace(",", "."), cleaned))
+        point = "" if "." in cleaned else "."
+        hint = quoted(_COMMA.sub(lambda m: m[0].replace(",", point), cleaned))
         raise InputError(f"{shown} has a comma: write decimals with a point, {hint}")
     found = _NUMBER.fullmatch(cleaned)
     if not found:
@@ -251,10 +261,15 @@ def _to_si(number: float, unit: str, kind: Dimension, assume: str | None, shown:
     if name is None and kind.si:
         raise InputError(f"{shown} has no unit: write {wanted}")
     factor = _factor(name or "dimensionless", kind.si)
-    ratio = name == "percent"  # Pint calls shares and angles alike dimensionless
-    if factor is None or ratio != ("%" in kind.typed and name is not None):
+    # Pint calls shares, angles and plain numbers alike dimensionless; we do not.
+    family = {"percent": "%", "deg": "deg", "rad": "deg"}.get(name or "", "")
+    if (
+        factor is None
+        or (family and family not in kind.typed)
+        or ("deg" in kind.typed and family != "deg")
+    ):
         raise InputError(f"{shown} is no {kind.name}: write {wanted}")
-    value = factor[0] * number + factor[1]
+    value = number * factor[0] / factor[1] + factor[2]
     if not np.isfinite(value):
         raise InputError(f"{shown} is too large to be a {kind.name}")
     return value
@@ -262,8 +277,8 @@ def _to_si(number: float, unit: str, kind: Dimension, assume: str | None, shown:
 
 def from_si(value: Num, unit: str, si: str) -> Num:
     """An SI number in another unit of its kind."""
-    scale, offset = _factor(unit or "dimensionless", si) or (1.0, 0.0)
-    return (value - offset) / scale
+    top, bottom, offset = _factor(unit or "dimensionless", si) or (1.0, 1.0, 0.0)
+    return (value - offset) * bottom / top
 
 
 def trimmed(value: float, decimals: int, least: int = 0) -> str:
@@ -297,10 +312,19 @@ def file_text(value: float, kind: Dimension, system: str = "metric") -> str:
     return f"{number!r} {label}".strip()
 
 
+@lru_cache(maxsize=256)
+def _reading_unit(dimensionality: Any, system: str) -> str | None:
+    """The unit of SHOWN that quantities of a dimension are read in."""
+    return next(
+        (u for u in SHOWN[system] if Q(1, u or "dimensionless").dimensionality == dimensionality),
+        None,
+    )
+
+
 def quantity_text(value: Any, system: str = "metric", digits: int = 4) -> str:
     """A Pint quantity (or plain number) in the reader's unit with four significant digits."""
     q = value if hasattr(value, "to") else Q(value, "")
-    unit = next((u for u in SHOWN[system] if q.is_compatible_with(u or "dimensionless")), None)
+    unit = _reading_unit(q.dimensionality, system)
     q = q.to(unit or "dimensionless") if unit is not None else q
     label = LABELS.get(str(q.units), f"{q.units:~P}")
     if not np.isfinite(q.m):
@@ -310,6 +334,8 @@ def quantity_text(value: Any, system: str = "metric", digits: int = 4) -> str:
 
 def significant(value: float, digits: int = 4) -> str:
     """Plain decimal text with so many significant digits; no exponent between 1e-5 and 1e7."""
+    if not np.isfinite(value):
+        return NO_ANSWER
     if value == 0:
         return "0"
     size = int(np.floor(np.log10(abs(value))))

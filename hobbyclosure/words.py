@@ -6,11 +6,21 @@ import attrs
 import numpy as np
 
 from hobbyclosure import study
-from hobbyclosure.assess import Assessment
+from hobbyclosure.assess import Assessment, result
 from hobbyclosure.fields import FIELDS
-from hobbyclosure.graph import CHECKS, Check
-from hobbyclosure.physics.vessel import burst_faupel
-from hobbyclosure.units import COUNT, PRESSURE, Q, from_si, quantity_text, shown_value, significant
+from hobbyclosure.graph import CHECKS, Check, Values
+from hobbyclosure.physics.joint import bearing_strength_en
+from hobbyclosure.physics.vessel import burst_faupel, burst_svensson
+from hobbyclosure.units import (
+    COUNT,
+    PRESSURE,
+    Q,
+    from_si,
+    quantity_text,
+    shown_value,
+    significant,
+    trimmed,
+)
 
 CAUTION = "A closure that lets go is a projectile. Never stand in line with it."
 ESTIMATE = "Estimate. Prove it with water."
@@ -65,7 +75,7 @@ def pressure(value: float, system: str = "metric", unit: bool = True) -> str:
 
 def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
     """The gravest short check if there is one, else what has no answer, else the first rung."""
-    states, ratios = assessment.states, assessment.ratios
+    states, ratios = assessment.counted, assessment.ratios
     short = [CHECKS[i] for i, s in states.items() if s == "short"]
     if short:
         worst = min(short, key=lambda c: (c.basis is None, ratios[c.id]))
@@ -124,14 +134,19 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def field_number(path: str, value: float, system: str = "metric") -> str:
+    """A field's SI value as its readers see it, without the unit: "4.763", "8" of per cent."""
+    kind, how = FIELDS[path].kind, FIELDS[path].shown(system)
+    assert kind is not None
+    return trimmed(float(from_si(value, how.unit, kind.si)), how.decimals)
+
+
 def field_value(path: str, value: float, system: str = "metric") -> str:
     """Short name of a field and a value: "13 screws", "Wall 4.763", "MEOP 5.8"."""
-    kind = FIELDS[path].kind
-    assert kind is not None
-    shown = shown_value(value, kind, system, unit=False)
+    shown = field_number(path, value, system)
     if path == study.MEOP:
         return f"MEOP {shown}"
-    if kind is COUNT:
+    if FIELDS[path].kind is COUNT:
         word = FIELDS[path].label.split()[0].lower()
         return f"{shown} {word}"
     return f"{FIELDS[path].label} {shown}"
@@ -151,28 +166,35 @@ def two_decimals(factor: float, wanted: float) -> tuple[str, str]:
     return f"{factor:.{digits}f}", f"{wanted:.2f}"
 
 
-def warnings(assessment: Assessment, system: str = "metric", remedied: int = 9) -> list[Warning]:
-    """Everything to be said about a design, gravest first; the first few with their remedies."""
+def warnings(
+    assessment: Assessment, system: str = "metric", remedied: bool = True
+) -> list[Warning]:
+    """Everything to be said about a design, gravest first; what is short with its remedy.
+
+    A remedy takes milliseconds: a page asks `with_remedy` for those it shows instead.
+    """
     found: list[Warning] = []
     order = sorted(CHECKS.values(), key=lambda c: np.nan_to_num(assessment.ratios[c.id], nan=1.0))
-    for check in order:
-        state = assessment.states[check.id]
-        if state == "short":
-            found.append(_of_check(assessment, check, "stop", system))
-    for check in order:
-        state = assessment.states[check.id]
-        if state == "no answer":
-            text = f"No answer for {check.label}: {assessment.reason(check)}."
-            found.append(Warning("look", check.id, text, "", _slot(check)))
-        elif state == "close":
-            found.append(_of_check(assessment, check, "look", system))
+    for level in ("stop", "look"):
+        told = [c for c in order if level_of(assessment, c) == level]
+        found += [_of_check(assessment, check, level, system) for check in told]
     found += _order_of_failure(assessment, system) + _statements(assessment, system)
-    return [
-        attrs.evolve(w, remedy=study.remedy(assessment, CHECKS[w.check], system))
-        if w.level == "stop" and i < remedied
-        else w
-        for i, w in enumerate(found)
-    ]
+    return [with_remedy(assessment, w, system) for w in found] if remedied else found
+
+
+def with_remedy(assessment: Assessment, warning: Warning, system: str) -> Warning:
+    """A warning with its remedy, if it is a stop and there is one."""
+    if warning.level != "stop":
+        return warning
+    return attrs.evolve(warning, remedy=study.remedy(assessment, CHECKS[warning.check], system))
+
+
+def level_of(assessment: Assessment, check: Check) -> str:
+    """Level of a check's warning; empty where it meets or does not apply."""
+    state = assessment.states[check.id]
+    if state == "short":
+        return check.gravest
+    return "look" if state in ("close", "no answer") else ""
 
 
 def _slot(check: Check) -> str:
@@ -182,6 +204,9 @@ def _slot(check: Check) -> str:
 
 
 def _of_check(assessment: Assessment, check: Check, level: str, system: str) -> Warning:
+    if assessment.states[check.id] == "no answer":
+        text = f"No answer for {check.label}: {assessment.reason(check)}."
+        return Warning(level, check.id, text, "", _slot(check))
     grade = assessment.evidence(check)
     grade = grade if grade in ("practice", "weak") else ""
     text = short_text(assessment, check, system)
@@ -215,15 +240,77 @@ def _statements(assessment: Assessment, system: str) -> list[Warning]:
 
 def context(assessment: Assessment, name: str, system: str = "metric") -> list[str]:
     """Other forms of the same number, shown beside the one that counts."""
-    v = assessment.values
-    if name != "case.wall.burst" or np.isnan(assessment.ratios[name]):
+    if name not in _CONTEXT or np.isnan(assessment.ratios[name]):
         return []
+    return _CONTEXT[name](assessment, name, system)
+
+
+# Exponent n of 6061-T6's hardening law σ ∝ εⁿ, common in print; it only feeds a context line.
+HARDENING_6061 = 0.06
+
+
+def _burst(assessment: Assessment, name: str, system: str) -> list[str]:
+    v = assessment.values
     r_i, r_o = float(v["case_r_i"]), float(v["case_r_o"])
-    faupel = burst_faupel(float(v["case_F_ty_hot"]), float(v["case_F_tu_hot"]), r_i, r_o)
+    F_tu = float(v["case_F_tu_hot"])
+    faupel = pressure(burst_faupel(float(v["case_F_ty_hot"]), F_tu, r_i, r_o), system)
+    holes = "All forms leave out the screw holes."
+    if not str(assessment.design["case.material"].value).startswith("6061"):
+        return [f"Faupel's form gives {faupel}.", holes]
+    svensson = pressure(burst_svensson(F_tu, HARDENING_6061, r_i, r_o), system)
     return [
-        f"Faupel's form gives {pressure(faupel, system)}, 2 to 3 % optimistic for this alloy.",
-        "All forms leave out the screw holes.",
+        f"Faupel's form gives {faupel}, 2 to 3 % optimistic for this alloy.",
+        f"Svensson's gives {svensson}, 2 to 4 % pessimistic (hardening exponent 0.06).",
+        holes,
     ]
+
+
+def _bearing(assessment: Assessment, name: str, system: str) -> list[str]:
+    v = assessment.values
+    en = bearing_strength_en(
+        *(v[n] for n in ("case_edge_distance_min", "case_pitch_length",
+                         "screw_clearance_hole_max", "case_F_tu_hot", "screw_f_ub"))
+    )  # fmt: skip
+    handbook = v["case_bearing_ultimate_strength"] * v["case_ultimate_ratio"]
+    book, code = (
+        pressure(float(v["loads_meop"] * x / v["case_bearing_demand"]), system)
+        for x in (handbook, en)
+    )
+    return [f"MIL-HDBK-5J alone gives {book}, EN 1993-1-8 alone {code}; the lower counts."]
+
+
+def _centred(assessment: Assessment, name: str, system: str) -> list[str]:
+    """Bending of the screws with the closure in the middle of the bore."""
+    v, check = assessment.values, CHECKS[name]
+    gap = v["closure_clearance_max"] / 2 + v["case_hole_chamfer"]
+    found = result(check, Values({**assessment.inputs, "screw_gap": gap}))
+    at = pressure(float(found.factor * v[str(check.basis)]), system)
+    return [f"With the closure in the middle of the bore, half the clearance: {at}."]
+
+
+def _offset(assessment: Assessment, name: str, system: str) -> list[str]:
+    v = assessment.values
+    r_i, r_o = v["case_r_i"], v["case_r_o"]
+    more = 0.75 * v["loads_meop"] * (r_i + r_o) / 2 / (r_o - r_i)
+    factor = float(v["case_F_ty_hot"] / (assessment.results[name].demand + more))
+    at = pressure(factor * float(v["loads_meop"]), system)
+    return [f"Screws that pull half a wall off centre would bend it more: yield at {at}."]
+
+
+def _branches(assessment: Assessment, name: str, system: str) -> list[str]:
+    v = assessment.values
+    half = (v["port_thread_diameter"] + v["closure_centre_hole"]) / 4
+    return [f"For branches of a pipe ASME B31.3, 304.3.3, asks for {amount(half, 'm', system)}."]
+
+
+_CONTEXT = {
+    "case.wall.burst": _burst,
+    "case.bearing.ultimate": _bearing,
+    "case.shell_bending": _offset,
+    "screw.bending.proof": _centred,
+    "screw.bending.ultimate": _centred,
+    "closure.ligament.port_plug": _branches,
+}
 
 
 def rest(path: str, spans: list[tuple[float, float]], grid: np.ndarray, system: str) -> str:

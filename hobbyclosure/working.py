@@ -18,7 +18,7 @@ from hobbyclosure.units import NO_ANSWER, Q, significant
 
 DATA_UNITS = {
     "screw_d": "m", "screw_P": "m", "screw_f_ub": "Pa", "screw_f_yb": "Pa", "screw_E": "Pa",
-    "screw_hole_sigma": "m",
+    "screw_hole_sigma": "m", "screw_head_k": "m", "screw_head_dk": "m",
 } | {
     f"{part}_{name}": "Pa" if name.startswith("F_") or name == "E" else ""
     for part in ("case", "closure") for name in MATERIAL_NUMBERS
@@ -26,6 +26,7 @@ DATA_UNITS = {
 DATA_SYMBOLS = {
     "screw_d": "d", "screw_P": "P", "screw_f_ub": "f_ub", "screw_f_yb": "f_yb",
     "screw_E": "E_s", "screw_hole_sigma": "σ", "screw_alpha_v": "α_v",
+    "screw_head_k": "k_h", "screw_head_dk": "d_k", "screw_flush": "flush",
     "case_nu": "ν", "closure_nu": "ν", "case_E": "E", "closure_E": "E_c",
 }  # fmt: skip
 DATA_TITLES = {
@@ -34,6 +35,8 @@ DATA_TITLES = {
     "screw_hole_sigma": "Scatter of the holes by how they were made, modelled",
     "screw_alpha_v": "Shear factor of the class", "screw_unified": "1 for a unified thread",
     "screw_threads_in_plane": "1 with threads in the shear plane",
+    "screw_flush": "1 for a countersunk head", "screw_head_k": "Head height",
+    "screw_head_dk": "Head diameter",
 }  # fmt: skip
 
 
@@ -67,6 +70,7 @@ def node_of(name: str) -> Check | Quantity:
     return CHECKS.get(name) or QUANTITIES[name]
 
 
+@cache
 def unit_of(name: str) -> str:
     """SI unit of any value by name."""
     if name in QUANTITIES:
@@ -122,7 +126,7 @@ def with_unit(name: str, value: Any) -> Any:
 def working(assessment: Assessment, name: str, system: str = "metric") -> Working:
     """How a check (by id) or quantity comes about. Raises KeyError for an unknown name."""
     node = node_of(name)
-    values = _quantities(assessment)
+    values = _Quantities(assessment.inputs)
     args = {a: values[a] for a in node.args}
     params = inspect.signature(node.fn).parameters
     scope = dict(zip(params, args.values(), strict=True))
@@ -131,10 +135,11 @@ def working(assessment: Assessment, name: str, system: str = "metric") -> Workin
     try:
         lines, found = steps(node.fn, scope, symbols, head, system)
     except UnreadableError:
-        lines, found = [], [values[name]]
+        whole = values.demand_and_capacity(node) if isinstance(node, Check) else [values[name]]
+        lines, found = [], list(whole)
     reason = assessment.reason(node) if isinstance(node, Check) else ""
     if isinstance(node, Check):
-        lines.append(_factor_line(*found, bool(reason), system))
+        lines.append(_factor_line(*found, unanswered=bool(reason), system=system))
     rows = provenance(assessment.design)
     uses = tuple(
         _use(a, values[a], rows, system) for a in args if value_text(values[a], system) != TABLE
@@ -163,8 +168,18 @@ def _use(name: str, value: Any, rows: Mapping[str, data.Datum], system: str) -> 
     return Use(symbol_of(name), title, text, opens, TYPST.name(symbol_of(name)))
 
 
-def _quantities(assessment: Assessment) -> Values:
-    return Values({k: with_unit(k, v) for k, v in assessment.inputs.items()})
+class _Quantities(Values):
+    """Values with units; an input gets its unit when it is first asked for."""
+
+    def __init__(self, inputs: Mapping[str, Any]) -> None:
+        super().__init__()
+        self.inputs = inputs
+
+    def __missing__(self, name: str) -> Any:
+        if name not in self.inputs:
+            return super().__missing__(name)
+        value = self[name] = with_unit(name, self.inputs[name])
+        return value
 
 
 def plain(assessment: Assessment, name: str, system: str = "metric") -> str:

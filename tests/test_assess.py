@@ -6,6 +6,7 @@ import pytest
 
 from hobbyclosure import data
 from hobbyclosure.assess import (
+    ABSENT,
     CLOSE,
     STATES,
     Assessment,
@@ -39,7 +40,7 @@ def test_states_begin_where_they_should(ratio, state):
 
 def test_the_demo_meets_everywhere():
     found = Assessment(DEMO)
-    assert set(found.states.values()) == {"meets"}
+    assert set(found.states.values()) == {"meets", ABSENT}
     assert found.state == "meets"
     # "By better design and never by softer input": the settings it is assessed with.
     assert all(
@@ -123,7 +124,20 @@ def test_no_answer_says_why(changes, id, says):
 
 def test_an_answer_needs_no_reason():
     found = Assessment(DEMO)
-    assert {found.reason(c) for c in CHECKS.values()} == {""}
+    told = {id for id, c in CHECKS.items() if found.reason(c)}
+    assert told == {id for id, state in found.states.items() if state == ABSENT}
+
+
+def test_a_check_that_does_not_apply_is_left_out_and_says_why():
+    one, two = demo(), demo(
+        screw__rows="2", screw__row_spacing="9 mm", closure__screw_station="9 mm"
+    )  # fmt: skip
+    check = CHECKS["case.block_tear"]
+    assert (one.states[check.id], check.id in one.counted) == (ABSENT, False)
+    assert "one row" in one.reason(check)
+    assert one.results[check.id].factor == np.inf
+    assert two.states[check.id] in STATES
+    assert two.reason(check) == ""
 
 
 def test_outside_in_one_design_leaves_the_others_their_answer():

@@ -92,6 +92,8 @@ def test_text_is_read_as_the_number_it_says(text, kind, si):
         ("900", PRESSURE, "psi", 900 * 6894.757293168),
         ("3 mm", LENGTH, "inch", 3e-3),  # what is typed wins over what is assumed
         ("45", ANGLE, "deg", math.pi / 4),
+        ("2.2", RATIO, "", 2.2),
+        ("14", COUNT, "", 14.0),
     ],
 )
 def test_a_bare_number_takes_the_shown_unit(text, kind, unit, si):

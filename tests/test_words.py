@@ -160,7 +160,7 @@ def test_every_check_that_does_not_meet_is_warned_of_once(case):
     told = words.warnings(found)
     stops = [w.check for w in told if w.level == "stop"]
     assert stops == sorted(
-        (i for i, s in found.states.items() if s == "short"), key=lambda i: found.ratios[i]
+        (i for i, s in found.counted.items() if s == "short"), key=lambda i: found.ratios[i]
     )
     looks = {w.check for w in told if w.level == "look"}
     assert {i for i, s in found.states.items() if s in ("close", "no answer")} <= looks

@@ -15,7 +15,8 @@ from tests.designs import DEMO, demo
 CASES = {
     "demo": Assessment(DEMO),
     "two rows": demo(
-        screw__rows="2", screw__row_spacing="9 mm", screw__shear_plane="shank",
+        screw__rows="2", screw__row_spacing="9 mm", closure__screw_station="9 mm",
+        screw__shear_plane="shank",
         case__edge_distance="8.5 mm", closure__centre_hole="0 mm",
     ),
     "unified": demo(

@@ -33,6 +33,11 @@ class Axis:
     grid: NDArray[np.float64]
 
     @property
+    def shown_grid(self) -> NDArray[np.float64]:
+        """The grid in the axis' unit."""
+        return np.asarray(from_si(self.grid, self.unit.unit, self._si))
+
+    @property
     def field(self) -> Field:
         """The field that the axis moves."""
         return FIELDS[self.path]
@@ -67,15 +72,16 @@ class Axis:
         """Whether an SI value lies on the axis."""
         return self.low - 1e-9 <= self.shown(value) <= self.high + 1e-9
 
-    def frame(self, first: bool) -> dict[str, Any]:
+    def frame(self, first: bool, raw: bool = False) -> dict[str, Any]:
         """What of the plot stays on a move."""
         return {
             "field": self.path, "title": self.title, "detail": self.detail,
-            "axis": "factor ÷ required" if first else "", "lo": self.low, "hi": self.high,
-            "step": self.step, "key": self.key, "whole": self.whole,
+            "axis": "factor" if raw else "factor ÷ required", "first": first, "raw": raw,
+            "lo": self.low, "hi": self.high, "step": self.step, "key": self.key,
+            "whole": self.whole,
             "decimals": self.unit.decimals, "unit": "" if self.whole else self.unit.label,
-            "ticks": self.ticks, "minor": self.minor, "stock": self.stock, "yhi": 2.5,
-            "yticks": [0, 1, 2],
+            "ticks": self.ticks, "minor": self.minor, "stock": self.stock,
+            "yhi": 5 if raw else 2.5, "yticks": [0, 1, 2, 3, 4, 5] if raw else [0, 1, 2],
         }  # fmt: skip
 
 
@@ -112,17 +118,15 @@ def _axis(
 
 
 def wall_axis(design: Design, system: str) -> Axis:
-    """Wall thickness, with the stock sizes of the reader's own system and the inch ones."""
+    """Wall thickness, with the walls that tube of this bore is stocked in."""
     kind = FIELDS["case.wall"].kind
     assert kind is not None
     shown = kind.shown(system)
     holds = "bore held" if design["case.wall_holds"].value == "bore" else "outside held"
+    series = tube_series(design)
 
     def stock(scale: float) -> list[tuple[float, str]]:
-        walls = {t.wall: t.label for t in data.TUBES if t.series == "inch"}
-        if design["case.bore"].typed.endswith("in") is False and system == "metric":
-            walls = {t.wall: t.label for t in data.TUBES if _fits(t, design)} or walls
-        return sorted((wall / scale, label) for wall, label in walls.items())
+        return sorted((t.wall / scale, t.label) for t in data.TUBES if t.series == series)
 
     fine = 0.005 if system == "metric" else 0.0005
     around = float(design["case.wall"].now)  # type: ignore[arg-type]
@@ -130,11 +134,10 @@ def wall_axis(design: Design, system: str) -> Axis:
                  0.38, 1.63, 5, fine)  # fmt: skip
 
 
-def _fits(tube: data.Tube, design: Design) -> bool:
-    """Stock of the series that the design's own wall belongs to."""
-    wall = float(design["case.wall"].now)  # type: ignore[arg-type]
-    series = next((t.series for t in data.TUBES if abs(t.wall - wall) < 1e-6), None)
-    return series is None or tube.series == series
+def tube_series(design: Design) -> str:
+    """The series a tube belongs to: "inch" when its bore comes in sixteenths, else "metric"."""
+    sixteenths = float(design["case.bore"].now) / 25.4e-3 * 16  # type: ignore[arg-type]
+    return "inch" if abs(sixteenths - round(sixteenths)) < 1e-4 else "metric"
 
 
 def meop_axis(design: Design, system: str, meop: float, peak: float) -> Axis:

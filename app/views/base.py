@@ -16,13 +16,27 @@ export function render({model}) {
   const host = document.createElement('div')
   host.className = 'host'
   const view = VIEW(host, (kind, payload) => {
-    if (kind === 'move') model.value = payload
+    if (kind === 'move') move(payload)
+    else if (kind === 'slide') model.slid = JSON.stringify(payload)
     else model.send_msg({kind, payload: payload === undefined ? null : payload})
   })
   let due = null
   const draw = () => { const sent = due; due = null; view.update(sent)
     if (sent.seq) document.documentElement.dataset.seq = sent.seq }
+  // One unanswered move is under way at a time, the newest waits: a slow server is never flooded.
+  let flying = 0, waiting = null
+  const move = (value) => {
+    if (flying) { waiting = value; return }
+    flying = setTimeout(landed, 250)
+    model.value = value
+  }
+  const landed = () => {
+    clearTimeout(flying)
+    flying = 0
+    if (waiting !== null) { const next = waiting; waiting = null; move(next) }
+  }
   const take = (name) => {
+    if (flying && name === 'data') landed()
     if (!due) queueMicrotask(draw)
     due = Object.assign(due || {}, JSON.parse(model[name]))
   }
@@ -52,6 +66,7 @@ class View(pn.custom.JSComponent):
     curves = param.String(default="{}")
     data = param.String(default="{}")
     value = param.Number(default=0.0)
+    slid = param.String(default="")
 
     _debounce = 25
     _esm = "export function render() {}"
@@ -88,8 +103,15 @@ class VerdictView(View):
 class PictureView(View):
     """A drawing of the closure."""
 
-    _esm = script("pictureView", "svg", "picture")
+    _esm = script("pictureView", "svg", "cell", "picture")
     _stylesheets = [styles("base", "picture")]
+
+
+class SectionView(View):
+    """The section, and the pressure slider that swells it."""
+
+    _esm = script("sectionView", "svg", "cell", "picture", "swell")
+    _stylesheets = [styles("base", "picture", "swell")]
 
 
 class LadderView(View):
@@ -111,3 +133,31 @@ class LeafView(View):
 
     _esm = script("leafView", "svg", "leaf")
     _stylesheets = [styles("base", "leaf")]
+
+
+class FieldsView(View):
+    """The fields of one part: numbers on rails, and lists to pick from."""
+
+    _esm = script("fieldsView", "svg", "fields", "pick")
+    _stylesheets = [styles("base", "fields")]
+
+
+class MapView(View):
+    """Wall against screws, in the leaf's place."""
+
+    _esm = script("mapView", "svg", "map")
+    _stylesheets = [styles("base", "leaf", "map")]
+
+
+class SwitchView(View):
+    """Which plot a narrow page shows."""
+
+    _esm = script("switchView", "svg", "switch")
+    _stylesheets = [styles("base", "switch")]
+
+
+class ThumbView(View):
+    """The strip at a narrow page's foot: a step down, the value, a step up, keep."""
+
+    _esm = script("thumbView", "svg", "thumb")
+    _stylesheets = [styles("base", "thumb")]

@@ -6,9 +6,12 @@ from typing import Any
 
 from app.maths import mathml
 from app.session import Session
+from app.views.rows import opened
 from hobbyclosure import words, working
-from hobbyclosure.design import Problem
+from hobbyclosure.design import DesignError, Problem, collisions, number
+from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, QUANTITIES
+from hobbyclosure.starting import starting
 from hobbyclosure.units import quoted
 from hobbyclosure.working import Working
 
@@ -32,10 +35,16 @@ def content(session: Session) -> str:
     if not session.open:
         return ""
     what = session.open[-1]
+    if opened(session.open) or what == "map":  # these have views of their own
+        return ""
     if what == "faults":
         return _faults(session)
     if what == "save as":
         return _save_as(session)
+    if what == "new":
+        return _new(session)
+    if what == "remarks":
+        return _remarks(session)
     if what.startswith("warnings:"):
         return _warnings(session, what.partition(":")[2])
     return _working(session, what)
@@ -161,6 +170,62 @@ def _save_as(session: Session) -> str:
         f'<p class="foot">Goes into {escape(str(folder))}</p>'
         '<button class="act" data-do="save">Save</button>'
     )
+
+
+_NEW = {  # field, label, example in each system
+    "case.bore": ("Bore of the tube", "76.2 mm", "3 in"),
+    "case.wall": ("Wall", "3 mm", "1/8 in"),
+    "loads.peak": ("Expected peak pressure", "5 MPa", "700 psi"),
+}
+
+
+def _new(session: Session) -> str:
+    rows = []
+    for path, (label, metric, inch) in _NEW.items():
+        typed = session.asked.get(path, inch if session.system == "inch" else metric)
+        said = session.told.get(f"new {path}", "")
+        rows.append(
+            f'<label for="{path}">{label}</label><input id="{path}" name="{path}" type="text" '
+            f'value="{escape(typed)}" aria-describedby="{path}-said" spellcheck="false">'
+            f'<p class="said" id="{path}-said">{escape(said)}</p>'
+        )
+    name = escape(session.asked.get("name", "New closure"))
+    return (
+        _head("New design")
+        + '<label for="name">Name</label>'
+        + f'<input id="name" name="name" type="text" value="{name}">'
+        + "".join(rows)
+        + '<p class="foot">Everything else starts from proportions that follow the bore: common '
+        "practice, no source. The checks then say what is short.</p>"
+        '<button class="act" data-do="create">Start</button>'
+    )
+
+
+def create(session: Session, asked: dict[str, Any]) -> None:
+    """Begin a design from what was typed, or say beside each box what is wrong."""
+    session.asked = {str(k): str(v)[:200] for k, v in asked.items()}
+    values, said = {}, {}
+    for path in _NEW:
+        try:
+            values[path] = number(FIELDS[path], session.asked.get(path, ""), session.system)
+        except DesignError as error:
+            said[f"new {path}"] = f"{error.problems[0].said}."
+    if said:
+        session.told = {**session.told, **said}
+        return
+    name = session.asked.get("name", "").strip() or "New closure"
+    design = starting(*values.values(), name=name, system=session.system)
+    if faults := collisions(design):
+        session.told = {"new case.wall": words.sentence(f"{faults[0]}.")}
+        return
+    session.begin(design)
+
+
+def _remarks(session: Session) -> str:
+    items = "".join(
+        f'<div class="item">{_mark("know")}<p>{escape(text)}</p></div>' for text in session.remarks
+    )
+    return _head("Read with remarks", str(len(session.remarks))) + items
 
 
 def save_as(session: Session, name: str) -> None:

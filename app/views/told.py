@@ -10,12 +10,14 @@ from numpy.typing import NDArray
 from app.session import Shown
 from app.views import axis as axes
 from app.views.axis import Axis
-from hobbyclosure import drawing, study, svg, words
+from hobbyclosure import drawing, study, svg, swell, words
+from hobbyclosure.fields import PARTS
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import LENGTH, from_si, shown_value
 
 RUNGS = 6
-SECTION = END_VIEW = (437, 362)
+END_VIEW = (437, 362)
+SECTION = (437, 318)  # over the swell slider
 GRAVITY = ("stop", "look", "know")
 Curves = dict[str, NDArray[np.float64]]
 
@@ -34,16 +36,40 @@ class Scene:
     preview: study.Remedy | None = None
     previewed: Shown | None = None
     kept: Shown | None = None
+    kept_said: str = ""
+    raw: bool = False  # factors as they are, not over what is required
+    swell: float = 0.0  # pressure drawn, as a share of the first rung's
+    selected: str | None = None  # the part whose fields are open
     refused: dict[str, str] = attrs.field(factory=dict)
+    sizes: dict[str, tuple[int, int]] = attrs.field(factory=dict)  # of the pictures' cells
 
     def swept(self, path: str, shown: Shown | None = None) -> Curves:
         """Factor over required of every check along an axis."""
         inputs = (shown or self.shown).assessment.inputs
         return study.sweep(inputs, path, self.axes[path].grid)
 
+    def required(self, id: str) -> float:
+        """What the plots' numbers of a check are in parts of: 1, or with raw factors its factor."""
+        return float(self.shown.assessment.results[id].required) if self.raw else 1.0
+
     def pressure(self, value: float) -> float | None:
         """A pressure in the reader's unit, for a picture; no answer is null."""
         return None if np.isnan(value) else float(from_si(value, self.unit, "Pa"))
+
+    def length(self, value: float) -> str:
+        """A length in the reader's unit, for a picture."""
+        return shown_value(value, LENGTH, self.system, unit=False)
+
+    @property
+    def first_ones(self) -> list[study.Rung]:
+        """What lets go first at this end, with what cannot be told from it."""
+        rungs = [r for r in self.shown.ladder if r.check and not np.isnan(r.pressure)]
+        return [r for r in rungs if r.pressure < study.NEAR * rungs[0].pressure]
+
+    @property
+    def first(self) -> study.Rung | None:
+        """What lets go first at this end."""
+        return next(iter(self.first_ones), None)
 
     @property
     def unit(self) -> str:
@@ -54,20 +80,21 @@ class Scene:
 # ---- plots
 
 
-def curves(axis: Axis, swept: Curves) -> dict[str, Any]:
+def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
     """Every line of a plot."""
+    ids = [id for id, y in swept.items() if not np.all(np.isnan(y))]
+    rows = millis(np.array([swept[id] * scene.required(id) for id in ids]))
     lines = [
         {
             "id": id,
             "name": CHECKS[id].label,
             "part": colour(CHECKS[id]),
             "dash": dash(CHECKS[id]),
-            "y": milli(y),
+            "y": y,
         }
-        for id, y in swept.items()
-        if not np.all(np.isnan(y))
+        for id, y in zip(ids, rows, strict=True)
     ]
-    return {"xs": [round(axis.shown(x), 5) for x in axis.grid], "lines": lines}
+    return {"xs": np.round(axis.shown_grid, 5).tolist(), "lines": lines}
 
 
 def plot(scene: Scene, path: str, swept: Curves) -> dict[str, Any]:
@@ -81,7 +108,8 @@ def plot(scene: Scene, path: str, swept: Curves) -> dict[str, Any]:
         "text": axis.text(value),
         "note": axes.note(axis, value, float(a.values["loads_peak"])),
         "five": [i for i in scene.five if not np.isnan(a.ratios[i])],
-        "now": {i: ratio(r) for i, r in a.ratios.items()},
+        "now": {i: ratio(r * scene.required(i)) for i, r in a.ratios.items()},
+        "required": {i: scene.required(i) for i in scene.five} if scene.raw else {},
         "meets": [[axis.shown(low), axis.shown(high)] for low, high in spans],
         "slot": slot(scene, rest, [w for w in scene.warnings if w.slot == path]),
         "refused": scene.refused.get(path),
@@ -96,6 +124,7 @@ def slot(scene: Scene, rest: str, here: list[words.Warning]) -> dict[str, Any]:
     if not grave:
         return {"level": None, "text": rest, "more": len(here)}
     worst = min(grave, key=lambda w: GRAVITY.index(w.level))
+    worst = words.with_remedy(scene.shown.assessment, worst, scene.system)
     r = worst.remedy
     fix = r and {
         "text": words.field_value(r.path, r.value, scene.system),
@@ -112,13 +141,29 @@ def slot(scene: Scene, rest: str, here: list[words.Warning]) -> dict[str, Any]:
     }
 
 
+def switch(scene: Scene) -> dict[str, Any]:
+    """The plots by name, each with the level of its gravest warning."""
+    grave = [(w.slot, w.level) for w in scene.warnings if w.level != "know"]
+    return {
+        "plots": [
+            {
+                "field": path,
+                "title": axis.title,
+                "level": min((level for at, level in grave if at == path),
+                             key=GRAVITY.index, default=None),
+            }
+            for path, axis in scene.axes.items()
+        ]
+    }  # fmt: skip
+
+
 def kept(scene: Scene, path: str) -> dict[str, Any] | None:
     """The kept design in a plot: its place and its lines."""
     if scene.kept is None:
         return None
     axis, swept = scene.axes[path], scene.swept(path, scene.kept)
     at = study.now(scene.kept.assessment, path)
-    lines = {i: milli(swept[i]) for i in scene.five}
+    lines = {i: milli(swept[i] * scene.required(i)) for i in scene.five}
     return {"value": axis.shown(at) if axis.holds(at) else None, "lines": lines}
 
 
@@ -133,13 +178,15 @@ def ghost(scene: Scene, path: str) -> dict[str, Any] | None:
             "value": None,
             "text": "",
             "dots": {},
-            "line": milli(scene.swept(path, changed)[scene.five[0]]),
+            "line": milli(
+                scene.swept(path, changed)[scene.five[0]] * scene.required(scene.five[0])
+            ),
         }
     on = axis.holds(r.value)
     return {
         "value": axis.shown(r.value) if on else None,
         "text": axis.text(r.value),
-        "dots": {i: ratio(ratios[i]) for i in scene.five} if on else {},
+        "dots": {i: ratio(ratios[i] * scene.required(i)) for i in scene.five} if on else {},
         "line": None,
     }
 
@@ -203,30 +250,55 @@ def other_end(shown: Shown, rung: study.Rung) -> str:
     return "lets go first, as wished" if wished else "holds longer than this end"
 
 
-def pictures(scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Section and end view."""
+def section(scene: Scene) -> dict[str, Any]:
+    """Section, swollen if asked, and the slider under it."""
     v = scene.shown.assessment.inputs
-    past = scene.kept.assessment.inputs if scene.kept else None
-
-    def fmt(length: float) -> str:
-        return shown_value(length, LENGTH, scene.system, unit=False)
-
-    section = svg.svg(
-        drawing.section(v),
-        *SECTION,
+    at_rest, rung = drawing.section(v), scene.first
+    fraction = scene.swell if rung else 0.0
+    factor = swell.exaggeration(v, rung.pressure) if rung else 1.0
+    now = swell.swollen(v, fraction * rung.pressure, factor) if rung else at_rest
+    gone = [colour(r.check) for r in scene.first_ones if r.check] if fraction >= 1 else []
+    picture = svg.svg(
+        now,
+        *scene.sizes.get("section", SECTION),
         marks=marks(scene),
-        kept=drawing.section(past) if past else None,
-        fmt=fmt,
+        kept=drawing.section(scene.kept.assessment.inputs) if scene.kept and not fraction else None,
+        rest=at_rest if fraction else None,
+        selected=scene.selected,
+        gone=gone,
+        fmt=scene.length,
         prefix="s-",
     )
-    end = svg.svg(
-        drawing.end_view(v),
-        *END_VIEW,
+    return {"svg": picture, "parts": PARTS, "swell": swell_slider(scene, fraction, factor)}
+
+
+def swell_slider(scene: Scene, fraction: float, factor: float) -> dict[str, Any]:
+    """The pressure slider: from nothing to the first rung."""
+    rung = scene.first
+    meop = float(scene.shown.assessment.values["loads_meop"])
+    return {
+        "at": fraction,
+        "factor": f"× {factor:g}",
+        "first": scene.pressure(rung.pressure) if rung else None,
+        "meop": meop / rung.pressure if rung else None,
+        "end": " or ".join(r.check.label for r in scene.first_ones if r.check),
+        "unit": scene.unit,
+        "round": 10 if scene.system == "inch" else 0.1,
+    }
+
+
+def end_view(scene: Scene) -> dict[str, Any]:
+    """End view."""
+    past = scene.kept.assessment.inputs if scene.kept else None
+    picture = svg.svg(
+        drawing.end_view(scene.shown.assessment.inputs),
+        *scene.sizes.get("end", END_VIEW),
         kept=drawing.end_view(past) if past else None,
-        fmt=fmt,
+        selected=scene.selected,
+        fmt=scene.length,
         prefix="e-",
     )
-    return {"svg": section}, {"svg": end}
+    return {"svg": picture, "parts": PARTS}
 
 
 def marks(scene: Scene) -> list[Any]:
@@ -243,6 +315,40 @@ def marks(scene: Scene) -> list[Any]:
     return out
 
 
+def wall_by_count(scene: Scene) -> dict[str, Any]:
+    """The map of wall and screws: worst factor over required, and which check that is."""
+    wall, count = scene.axes["case.wall"], scene.axes["screw.count"]
+    xs, a = wall.grid[::2], scene.shown.assessment
+    worst, checks, which = study.governing_map(a.inputs, wall.path, xs, count.path, count.grid)
+
+    def place(shown: Shown) -> dict[str, float] | None:
+        at = [study.now(shown.assessment, axis.path) for axis in (wall, count)]
+        if not (wall.holds(at[0]) and count.holds(at[1])):
+            return None
+        return {"x": wall.shown(at[0]), "y": at[1]}
+
+    ratios = np.array([float(a.results[c.id].ratio) for c in checks])
+    return {
+        "open": True,
+        "x": {
+            "lo": wall.low, "hi": wall.high, "key": wall.key, "ticks": wall.ticks,
+            "minor": wall.minor, "stock": wall.stock, "unit": wall.unit.label,
+            "decimals": wall.unit.decimals,
+        },
+        "xs": [round(wall.shown(x), 5) for x in xs],
+        "ys": count.grid.tolist(),
+        "rows": float(a.inputs["screw_rows"]),
+        "worst": [milli(row) for row in worst],
+        "which": which.tolist(),
+        "names": [c.label for c in checks],
+        "at": place(scene.shown),
+        "now": milli(ratios.min(keepdims=True))[0],
+        "first": int(ratios.argmin()),
+        "kept": place(scene.kept) if scene.kept else None,
+        "refused": scene.refused.get("map"),
+    }  # fmt: skip
+
+
 def verdict(scene: Scene) -> dict[str, Any]:
     """The sentence, its state, and what stands beside it."""
     said = words.verdict(scene.shown.assessment, scene.system)
@@ -256,17 +362,37 @@ def verdict(scene: Scene) -> dict[str, Any]:
         "bold": said.bold,
         "plain": said.plain,
         "state": said.state,
+        "aloud": " ".join(scene.refused.values()),
         "more": [beside, words.ESTIMATE],
+        "kept": scene.kept_said,
     }
 
 
 # ---- small words
 
 
+def cell(size: Any) -> tuple[int, int] | None:
+    """Size of a picture's cell as a browser reported it, within reason."""
+    try:
+        width, height = (min(max(int(x), 120), 1600) for x in size)
+    except (TypeError, ValueError, OverflowError):
+        return None
+    return width, height
+
+
+def millis(ratios: NDArray[np.float64]) -> list[list[int | None]]:
+    """Rows of factors over required in thousandths; no answer is null, what is far off is cut."""
+    cut = np.rint(np.nan_to_num(np.clip(ratios, -9, 9), nan=-99) * 1000).astype(int)
+    gaps = np.any(cut == -99000, axis=-1)
+    return [
+        [None if y == -99000 else y for y in row] if gap else row
+        for row, gap in zip(cut.tolist(), gaps.tolist(), strict=True)
+    ]
+
+
 def milli(ratios: NDArray[np.float64]) -> list[int | None]:
-    """Factor over required in thousandths; no answer is null, and what is far off is cut."""
-    cut = np.rint(np.nan_to_num(np.clip(ratios, -9, 9), nan=-99) * 1000).astype(int).tolist()
-    return [None if y == -99000 else y for y in cut]
+    """One such row."""
+    return millis(ratios[None, :])[0]
 
 
 def ratio(value: float) -> float | None:

@@ -14,6 +14,13 @@ from hobbyclosure.physics.joint import (
     shear_out_area,
 )
 from hobbyclosure.physics.material import strength_ratio
+from hobbyclosure.physics.tear import (
+    block_shear_area,
+    block_straight_area,
+    block_tear_force,
+    block_zigzag_area,
+    row_bending_stress,
+)
 from hobbyclosure.physics.vessel import (
     burst_mean_diameter,
     net_area_straight,
@@ -80,20 +87,32 @@ def case_edge_ratio(case_edge_distance_min, screw_clearance_hole_max):
     return case_edge_distance_min / screw_clearance_hole_max
 
 
-@quantity("t_eff", "m", evidence="theory", source="a chamfer takes its depth off the bearing")
-def case_bearing_length(case_wall_min, case_hole_chamfer):
+@quantity("t_eff", "m", evidence="practice",
+          source="a chamfer takes its depth off the bearing, a countersink half its depth "
+          "(EN 1993-1-8 Table 3.4, note)")  # fmt: skip
+def case_bearing_length(case_wall_min, case_hole_chamfer, screw_flush, screw_head_k):
     """Length of wall a screw bears on."""
-    return case_wall_min - case_hole_chamfer
+    left = case_wall_min - case_hole_chamfer - screw_flush * screw_head_k / 2
+    return np.maximum(left, 0.001 * case_wall_min)
+
+
+@quantity("d_net", "m", evidence="theory", source="a countersink takes its own section too")
+def case_hole_width(
+    screw_clearance_hole_max, screw_flush, screw_head_dk, screw_head_k, case_wall_min
+):
+    """Width of wall that a screw hole takes out of a section."""
+    cone = (screw_head_dk - screw_clearance_hole_max) * screw_head_k / (2 * case_wall_min)
+    return screw_clearance_hole_max + screw_flush * np.maximum(cone, 0 * cone)
 
 
 @quantity("A_net", "m**2", evidence="standard", source="EN 1993-1-1, 6.2.2.2, zigzag rule",
           why="nothing of the wall is left between the holes")  # fmt: skip
 def case_net_area(
-    case_bore, case_wall_min, screw_count, screw_clearance_hole_max, screw_rows,
-    screw_row_spacing, case_pitch_length,
+    case_bore, case_wall_min, screw_count, case_hole_width, screw_rows, screw_row_spacing,
+    case_pitch_length,
 ):  # fmt: skip
     """Wall left between the holes: straight through a row, or zigzag through two."""
-    D, t, d_h = case_bore, case_wall_min, screw_clearance_hole_max
+    D, t, d_h = case_bore, case_wall_min, case_hole_width
     straight = net_area_straight(D, t, screw_count, d_h)
     zigzag = net_area_zigzag(D, t, screw_count, d_h, screw_row_spacing, case_pitch_length / 2)
     area = np.where(screw_rows < 2, straight, np.minimum(straight, zigzag))
@@ -237,3 +256,45 @@ def case_pitch(case_pitch_length, screw_clearance_hole_max, screw_rows, screw_ro
 def case_edge(case_edge_ratio):
     """Edge distance of the screw row over the hole's diameter."""
     return 1.2, case_edge_ratio
+
+
+@quantity("m − 1", "", evidence="theory", source="count")
+def case_second_row(screw_rows):
+    """Rows beyond the first."""
+    return screw_rows - 1
+
+
+@check(
+    "case.block_tear", label="block tear", unit="N", required="loads_ultimate_factor",
+    evidence="practice", source="EN 1993-1-8, 3.10.2 (extrapolated below M12)",
+    remedy=("case.edge_distance", "case.wall", "screw.row_spacing", "screw.count",
+            "loads.meop_given"),
+    says="Tube end tears out in blocks", outcome="tube end tears out in blocks",
+    applies="case_second_row",
+    absent="one row: every block of it lies between shear-out and net section",
+)  # fmt: skip
+def case_block_tear(
+    screw_load, case_bearing_length, case_pitch_length, case_edge_distance_min,
+    screw_clearance_hole_max, screw_row_spacing, case_F_tu_hot, case_F_ty_hot,
+):  # fmt: skip
+    """Load of three screws against the weaker block about a screw and its two neighbours."""
+    t, p_2, d_h = case_bearing_length, case_pitch_length, screw_clearance_hole_max
+    e, s = case_edge_distance_min, screw_row_spacing
+    straight, far = block_straight_area(t, p_2, d_h), block_shear_area(t, e + s, d_h)
+    zigzag, near = block_zigzag_area(t, p_2, s, d_h), block_shear_area(t, e, d_h)
+    inner = block_tear_force(case_F_tu_hot, case_F_ty_hot, straight, far)
+    outer = block_tear_force(case_F_tu_hot, case_F_ty_hot, zigzag, near)
+    return 3 * screw_load, np.minimum(inner, outer)
+
+
+@check(
+    "case.shell_bending", label="wall bending", unit="Pa", required="loads_yield_factor",
+    evidence="weak", source="von Mises at the bore plus 0.33 p R_m/t, own shell model",
+    remedy=("case.wall", "loads.meop_given"), says="Wall may bend beyond yield at the screw row",
+    gravest="look",
+)  # fmt: skip
+def case_shell_bending(loads_meop, case_r_i, case_r_o, case_F_ty_hot):
+    """Stress at the screw row with the wall's bending against yield."""
+    R_m, t = (case_r_i + case_r_o) / 2, case_r_o - case_r_i
+    membrane = von_mises_bore(loads_meop, case_r_i, case_r_o)
+    return membrane + row_bending_stress(loads_meop, R_m, t), case_F_ty_hot

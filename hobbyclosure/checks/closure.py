@@ -1,10 +1,11 @@
-"""The closure: strength at temperature, the land beside its screw holes, and the plate."""
+"""The closure: strength at temperature, its tapped holes, and the plate."""
 
 import numpy as np
 
 from hobbyclosure.checks.case import HOT, NO_HOT
 from hobbyclosure.graph import check, quantity
-from hobbyclosure.physics.joint import bearing_strength_at
+from hobbyclosure.physics.joint import bearing_strength_at, shear_out_area
+from hobbyclosure.physics.land import metal_ahead
 from hobbyclosure.physics.material import strength_ratio
 from hobbyclosure.physics.plate import (
     plate_limit_pressure,
@@ -30,17 +31,25 @@ def closure_ultimate_ratio(closure_metal_temperature, closure_hot_T, closure_hot
     return strength_ratio(closure_metal_temperature, closure_hot_T, closure_hot_u)
 
 
+@quantity("x_last", "m", evidence="theory", source="geometry, worst case")
+def closure_last_row(closure_screw_station_max, screw_rows, screw_row_spacing):
+    """Cold face to the screw row nearest to the hot side."""
+    return closure_screw_station_max + (screw_rows - 1) * screw_row_spacing
+
+
 @quantity("e_c", "m", evidence="theory", source="the closure pushes outward: towards the hot side")
 def closure_edge_distance(
-    closure_screw_station, screw_rows, screw_row_spacing, seal_secondary_station,
-    seal_primary_station, closure_length,
+    closure_screw_station_max, closure_last_row, seal_secondary_station_min,
+    seal_secondary_groove_width, seal_primary_station_min, seal_primary_groove_width,
+    closure_length, closure_nose,
 ):  # fmt: skip
-    """From the last screw row to the nearest groove on its hot side."""
-    row = closure_screw_station + (screw_rows - 1) * screw_row_spacing
-    end = closure_length - row
-    to_secondary = np.where(seal_secondary_station > row, seal_secondary_station - row, end)
-    to_primary = np.where(seal_primary_station > row, seal_primary_station - row, end)
-    return np.minimum(np.minimum(to_secondary, to_primary), end)
+    """From a screw row to the nearest groove on its hot side."""
+    first, last, end = closure_screw_station_max, closure_last_row, closure_length - closure_nose
+    x_2, w_2 = seal_secondary_station_min, seal_secondary_groove_width
+    x_1, w_1 = seal_primary_station_min, seal_primary_groove_width
+    to_secondary = np.minimum(metal_ahead(first, x_2, w_2, end), metal_ahead(last, x_2, w_2, end))
+    to_primary = np.minimum(metal_ahead(first, x_1, w_1, end), metal_ahead(last, x_1, w_1, end))
+    return np.minimum(to_secondary, to_primary)
 
 
 @quantity("e_c/d", "", evidence="theory", source="geometry")
@@ -56,6 +65,21 @@ def closure_bearing_yield_strength(
 ):
     """Bearing yield strength of the closure beside its tapped holes, cold."""
     return bearing_strength_at(closure_edge_distance, screw_d, closure_F_bry_15, closure_F_bry_20)
+
+
+@quantity("F_bru,c", "Pa", source="MIL-HDBK-5J, 1.4.7; below e/d 1.5 in proportion, an estimate",
+          weak_outside={"closure_edge_ratio": (1.5, np.inf)})  # fmt: skip
+def closure_bearing_ultimate_strength(
+    closure_edge_distance, screw_d, closure_F_bru_15, closure_F_bru_20
+):
+    """Ultimate bearing strength of the closure beside its tapped holes, cold."""
+    return bearing_strength_at(closure_edge_distance, screw_d, closure_F_bru_15, closure_F_bru_20)
+
+
+@quantity("L_eff", "m", evidence="theory", source="below the hinge the bearing turns round")
+def closure_bearing_length(screw_engagement, screw_d):
+    """Length of thread that bears towards the hot side: no more than one diameter."""
+    return np.minimum(screw_engagement, screw_d)
 
 
 @quantity("h/D", "", evidence="theory", source="geometry")
@@ -87,6 +111,13 @@ def closure_F_ty_hot(closure_F_ty, closure_yield_ratio):
 def closure_F_tu_hot(closure_F_tu, closure_ultimate_ratio):
     """Ultimate tensile strength of the closure, hot."""
     return closure_F_tu * closure_ultimate_ratio
+
+
+@quantity("F_su,c,hot", "Pa",
+          source="material row; shear falls with heat as tension does (practice)")  # fmt: skip
+def closure_F_su_hot(closure_F_su, closure_ultimate_ratio):
+    """Ultimate shear strength of the closure, hot."""
+    return closure_F_su * closure_ultimate_ratio
 
 
 @quantity("σ_plate", "Pa", evidence="theory", limits=PLATE_RANGE,
@@ -132,3 +163,51 @@ def closure_plate_limit(
     """Pressure against the plate's plastic limit pressure."""
     a, b = case_bore_max / 2, closure_centre_hole / 2
     return loads_meop, plate_limit_pressure(closure_F_tu_hot, a, b, closure_plate_min)
+
+
+@check(
+    "closure.bearing.yield", label="closure set", unit="N", required="loads_yield_factor",
+    evidence="theory", source="MIL-HDBK-5J, bearing yield at e/d of the land, on one diameter",
+    remedy=("seal.secondary.station", "closure.screw_station", "screw.count", "screw.length",
+            "loads.meop_given"),
+    says="Tapped holes stretch",
+)  # fmt: skip
+def closure_bearing_yield(
+    screw_load, closure_bearing_yield_strength, closure_yield_ratio, screw_d,
+    closure_bearing_length,
+):  # fmt: skip
+    """Load of the worst screw against bearing yield of its tapped hole."""
+    F_bry = closure_bearing_yield_strength * closure_yield_ratio
+    return screw_load, F_bry * screw_d * closure_bearing_length
+
+
+@check(
+    "closure.bearing.ultimate", label="closure bearing", unit="N",
+    required="loads_ultimate_factor", evidence="theory",
+    source="MIL-HDBK-5J, ultimate bearing at e/d of the land, on one diameter",
+    remedy=("seal.secondary.station", "closure.screw_station", "screw.count", "screw.length",
+            "loads.meop_given"),
+    says="Tapped holes tear", outcome="screws tilt in the closure, seals leak",
+)  # fmt: skip
+def closure_bearing_ultimate(
+    screw_load, closure_bearing_ultimate_strength, closure_ultimate_ratio, screw_d,
+    closure_bearing_length,
+):  # fmt: skip
+    """Load of the worst screw against ultimate bearing of its tapped hole."""
+    F_bru = closure_bearing_ultimate_strength * closure_ultimate_ratio
+    return screw_load, F_bru * screw_d * closure_bearing_length
+
+
+@check(
+    "closure.shear_out", label="closure tear", unit="N", required="loads_ultimate_factor",
+    evidence="practice", source="two planes from the hole's rim; common practice, no source",
+    remedy=("seal.secondary.station", "closure.screw_station", "screw.count", "screw.length",
+            "loads.meop_given"),
+    says="Screws tear into the groove", outcome="screws tear into the groove, closure leaves",
+)  # fmt: skip
+def closure_shear_out(
+    screw_load, closure_bearing_length, closure_edge_distance, screw_d, closure_F_su_hot
+):
+    """Load of the worst screw against shear of the land towards the nearest groove."""
+    area = shear_out_area(closure_bearing_length, closure_edge_distance, screw_d)
+    return screw_load, closure_F_su_hot * np.maximum(area, 0 * area)

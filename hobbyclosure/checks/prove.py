@@ -1,6 +1,7 @@
 """Proof test with water: every yield check again at proof pressure, with cold strength."""
 
 from hobbyclosure.checks.closure import PLATE_RANGE
+from hobbyclosure.checks.skirt import FILLET_RANGE, SKIRT
 from hobbyclosure.graph import check
 from hobbyclosure.physics.vessel import von_mises_bore
 
@@ -47,3 +48,53 @@ def prove_bearing(case_bearing_demand, loads_proof_factor, case_bearing_yield_st
 def prove_plate(closure_plate_stress, loads_proof_factor, closure_F_ty):
     """Greatest elastic stress in the plate at proof against cold yield."""
     return closure_plate_stress * loads_proof_factor, closure_F_ty
+
+
+@check(
+    "prove.closure_bearing", label="closure proof", unit="N", evidence="theory",
+    source="MIL-HDBK-5J, bearing yield at e/d of the land; cold strength",
+    remedy=("closure.screw_station", "seal.secondary.station", "screw.count", "screw.length",
+            "loads.meop_given"),
+    says="Tapped holes stretch", **WANTED,
+)  # fmt: skip
+def prove_closure_bearing(
+    screw_load, loads_proof_factor, closure_bearing_yield_strength, screw_d,
+    closure_bearing_length,
+):  # fmt: skip
+    """Load of the worst screw at proof against cold bearing yield of its tapped hole."""
+    capacity = closure_bearing_yield_strength * screw_d * closure_bearing_length
+    return screw_load * loads_proof_factor, capacity
+
+
+@check(
+    "prove.fillet", label="fillet proof", unit="Pa", evidence="weak", limits=FILLET_RANGE,
+    source="own form, compared with FE in its range; cold strength",
+    remedy=("closure.fillet", "closure.plate", "closure.skirt_wall", "loads.meop_given"),
+    says="Fillet of the skirt yields", **SKIRT, **WANTED,
+)  # fmt: skip
+def prove_fillet(closure_fillet_stress, loads_proof_factor, closure_F_ty):
+    """Greatest stress in the skirt's fillet at proof against cold yield."""
+    return closure_fillet_stress * loads_proof_factor, closure_F_ty
+
+
+@check(
+    "prove.lands", label="land proof", unit="Pa", evidence="theory",
+    source="short cantilever, the weakest land; cold strength",
+    remedy=("closure.length", "seal.primary.station", "seal.secondary.station",
+            "seal.liner.station", "loads.meop_given"),
+    says="A land between cuts yields", **WANTED,
+)  # fmt: skip
+def prove_lands(closure_lands_stress, loads_proof_factor, closure_F_ty):
+    """Stress of the weakest land at proof against cold yield."""
+    return closure_lands_stress * loads_proof_factor, closure_F_ty
+
+
+@check(
+    "prove.skirt", label="skirt proof", unit="Pa", evidence="theory",
+    source="statics: the end force on the skirt's least section; cold strength",
+    remedy=("closure.skirt_wall", "screw.count", "loads.meop_given"), says="Skirt is crushed",
+    applies="closure_skirt_loaded", absent="no skirt between plate and screws", **WANTED,
+)  # fmt: skip
+def prove_skirt(loads_proof_force, closure_skirt_area, closure_F_ty):
+    """Compression of the skirt at proof against cold yield."""
+    return loads_proof_force / closure_skirt_area, closure_F_ty

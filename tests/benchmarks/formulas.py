@@ -74,17 +74,22 @@ def ratios(v: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     mises = np.sqrt(3) * K2 / (K2 - 1)
     yield "case.wall.yield", F_ty / (p * mises) / yields
     yield "prove.wall", v["case_F_ty"] / (p_proof * mises) / cold
+    bent = p * mises + 0.33 * p * ((a + r_o) / 2) / wall
+    yield "case.shell_bending", F_ty / bent / yields
     yield "case.wall.burst", F_tu * np.log(r_o / a) / p / ultimate
     middle = np.pi * (v["case_bore"] + wall)
     p_2, around = middle / n_row, middle * wall
-    straight = around - n_row * wall * d_h
-    zigzag = around - 2 * n_row * wall * (d_h - v["screw_row_spacing"] ** 2 / (2 * p_2))
+    flush, head = v["screw_flush"], v["screw_head_k"]
+    cone = np.maximum((v["screw_head_dk"] - d_h) * head / (2 * wall), 0)
+    gone, s_row = d_h + flush * cone, v["screw_row_spacing"]
+    straight = around - n_row * wall * gone
+    zigzag = around - 2 * n_row * wall * (gone - s_row**2 / (2 * p_2))
     net = np.where(rows < 2, straight, np.minimum(straight, zigzag))
     mean = F / net
     yield "case.net_section.yield", F_ty / mean / yields
     yield "case.net_section.ultimate", F_tu / mean / ultimate
     yield "prove.net_section", v["case_F_ty"] / (F_proof / net) / cold
-    across = np.sqrt(v["screw_row_spacing"] ** 2 + (p_2 / 2) ** 2)
+    across = np.sqrt(s_row**2 + (p_2 / 2) ** 2)
     nearest = np.where(rows < 2, p_2, np.minimum(p_2, across))
     yield "case.pitch", nearest / d_h / 2.4
     r = e / d_h
@@ -101,7 +106,7 @@ def ratios(v: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     solid = np.maximum(full + squeeze * dry, full + squeeze * wet - p)
     holed = np.maximum(pierced + ring * squeeze * dry, pierced + ring * squeeze * wet)
     slender, hole = h / v["case_bore"], v["closure_centre_hole"] / v["case_bore"]
-    judged = (0.12 <= slender) & (slender <= 0.5) & (0 <= hole) & (hole <= 0.4)
+    judged = (slender >= 0.12) & (slender <= 0.5) & (hole >= 0) & (hole <= 0.4)
     plate = np.where(judged, np.where(b > 0, holed, solid), np.nan)
     limit = np.where(judged, 1.5 * plate_F_tu * h**2 / (a**2 + a * b + b**2), np.nan)
     yield "closure.plate.yield", plate_F_ty / plate / yields
@@ -111,7 +116,8 @@ def ratios(v: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     d_3 = d - 1.226869 * v["screw_P"]
     A_s = np.pi / 4 * (d - 0.938194 * v["screw_P"]) ** 2
     f_ub, f_yb = v["screw_f_ub"], v["screw_f_yb"]
-    gap, t_eff = clearance + v["case_hole_chamfer"], wall - v["case_hole_chamfer"]
+    gap = clearance + v["case_hole_chamfer"]
+    t_eff = np.maximum(wall - v["case_hole_chamfer"] - flush * head / 2, 0.001 * wall)
     lam = (v["closure_E"] / (4 * v["screw_E"] * np.pi * d_3**4 / 64)) ** 0.25
     lever = gap + np.minimum(t_eff / 2, 0.3 / lam)
     X = np.arctan(1 / (1 + 2 * lever * lam))
@@ -138,11 +144,33 @@ def ratios(v: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     yield "case.bearing.ultimate", np.minimum(F_bru * case_u, en) / bearing / ultimate
     shear_out = F_s / (2 * t_eff * (e - d_h / 2))
     yield "case.shear_out", v["case_F_su"] * case_u / shear_out / ultimate
-    # dowel
-    row = v["closure_screw_station"] + (rows - 1) * v["screw_row_spacing"]
-    rings = [v["seal_primary_station"], v["seal_secondary_station"]]
-    land = min([length - row, *(x - row for x in rings if x > row)])
+    # block of three holes
+    inner_t, inner_v = np.maximum(p_2 - d_h, 0), np.maximum(e + s_row - d_h / 2, 0)
+    outer_t, outer_v = np.maximum(p_2 - 2 * d_h + s_row**2 / p_2, 0), np.maximum(e - d_h / 2, 0)
+    shear_y = 2 * F_ty / np.sqrt(3)
+    block = np.minimum(
+        F_tu * t_eff * inner_t + shear_y * t_eff * inner_v,
+        F_tu * t_eff * outer_t + shear_y * t_eff * outer_v,
+    )
+    yield "case.block_tear", np.where(rows > 1, block / (3 * F_s) / ultimate, np.inf)
+    # tapped holes
+    first = v["closure_screw_station"] + v["closure_screw_station_tol"]
+    last, end = first + (rows - 1) * s_row, length - v["closure_nose"]
+    lands = []
+    for ring in ("seal_primary", "seal_secondary"):
+        x_g, w_g = v[f"{ring}_station"] - v[f"{ring}_station_tol"], v[f"{ring}_groove_width"]
+        lands += [max((x_g if x_g + w_g > x else end) - x, 1e-3 * w_g) for x in (first, last)]
+    land = min(lands)
     F_bry_c = bearing_at(land / d, v["closure_F_bry_15"], v["closure_F_bry_20"])
+    F_bru_c = bearing_at(land / d, v["closure_F_bru_15"], v["closure_F_bru_20"])
+    reach = v["screw_length"] - (v["case_wall"] + wall_tol) - clearance
+    engaged = np.minimum(reach, v["closure_skirt_wall"])
+    bears = np.minimum(engaged, d)
+    yield "closure.bearing.yield", F_bry_c * closure_y * d * bears / F_s / yields
+    yield "closure.bearing.ultimate", F_bru_c * closure_u * d * bears / F_s / ultimate
+    torn = np.maximum(2 * bears * (land - d / 2), 0)
+    yield "closure.shear_out", v["closure_F_su"] * closure_u * torn / F_s / ultimate
+    # dowel
     q_w, q_c = F_bry * case_y * d_3, F_bry_c * closure_y * d_3
     slack, soft_w, soft_c = gap / M_u, 1 / (2 * q_w), 1 / (2 * q_c)
     hinge = 2 / (slack + np.sqrt(slack**2 + 4 * (soft_w + soft_c) / M_u))
@@ -152,5 +180,4 @@ def ratios(v: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     wanted = F_s * v["loads_bending_factor"]
     moment = wanted * gap + wanted**2 * (soft_w + soft_c)
     needed = wanted / q_c + 2 * np.sqrt(moment / q_c)
-    reach = v["screw_length"] - (v["case_wall"] + wall_tol) - clearance
-    yield "screw.embedment", np.minimum(reach, v["closure_skirt_wall"]) / needed
+    yield "screw.embedment", engaged / needed

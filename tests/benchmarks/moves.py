@@ -18,6 +18,7 @@ from tests.benchmarks.tables import Row, Samples
 from tests.designs import DEMO
 
 FAULTY = DEMO.evolved({"loads.peak": "8.5 MPa"})
+NOTEBOOK = ("app", "open", "--no-browser", "--as-saved")
 OURS, STOCK = "input.slider", ".noUi-handle"
 EMPTY_FLOOR, STOCK_FLOOR = "empty round trip, same debounce", "stock slider's round trip"
 
@@ -36,16 +37,19 @@ class Subject:
 def subjects() -> Iterator[dict[str, Subject]]:
     """The floors and the notebook in its several states, each on its own server."""
     with ExitStack() as stack:
-        up = lambda *command: stack.enter_context(served(*command))
+
+        def up(*command: str) -> str:
+            return stack.enter_context(served(*command))
+
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
         faulty = folder / "faulty.toml"
         faulty.write_text(file.written(FAULTY, None, "metric"), encoding="utf-8")
-        demo = up("app", "open", "--no-browser")
+        demo = up(*NOTEBOOK)
         yield {
             "empty": Subject(up("tests.benchmarks.pages", "empty")),
             "stock": Subject(up("tests.benchmarks.pages", "stock"), STOCK),
             "notebook": Subject(demo, design=DEMO),
-            "faulty": Subject(up("app", "open", str(faulty), "--no-browser"), design=FAULTY),
+            "faulty": Subject(up(*NOTEBOOK, str(faulty)), design=FAULTY),
             "working": Subject(demo, design=DEMO, prepare=open_working),
         }
 
@@ -84,7 +88,7 @@ def moves(quick: bool) -> list[Row]:
                 own = subject.design is not None or subject.slider == OURS
                 with opened(browser, subject.address, own) as (page, _took):
                     subject.prepare(page)
-                    keys(page, subject.slider, names[:4], pauses[:4])
+                    keys(page, subject.slider, names[:4], pauses[:4], warming=True)
                     times = keys(page, subject.slider, names, pauses)
                     if subject.design is not None:
                         keys(page, subject.slider, names[:3], pauses[:3])
@@ -114,6 +118,7 @@ def drags(quick: bool) -> list[Row]:
             for name in ("empty", "notebook", "faulty", "working"):
                 with opened(browser, all_[name].address) as (page, _took):
                     all_[name].prepare(page)
+                    page.evaluate("probe.quiet(300)")
                     found.setdefault(name, []).append(
                         page.evaluate("a => probe.drag(...a)", [100, 16, 1.25])
                     )
@@ -127,27 +132,33 @@ def drags(quick: bool) -> list[Row]:
 
 
 def _drag_rows(what: str, ours: list[Any], floor: list[Any]) -> list[Row]:
-    def third(run: Any, last: bool) -> list[float]:
-        when = run["took"] * 2 / 3 if last else run["took"] / 3
-        lags = [x["lag"] for x in run["lags"] if (x["at"] >= when) == last]
-        assert lags, "nothing was drawn in a third of the drag"
-        return lags
-
-    pick = lambda runs, key: Samples([[run[key]] for run in runs])
-    early, late = (Samples([third(run, last) for run in ours]) for last in (False, True))
-    count = lambda runs: Samples([[len(run["lags"])] for run in runs])
-    took = pick(ours, "took").median
+    took = _picked(ours, "took").median / 1e3
     return [
-        Row(f"{what}: lag, last third", late, early, "its own first third", target="not growing",
-            note=f"100 moves took {number_of(took)} s"),
-        Row(f"{what}: settles", pick(ours, "settle"), pick(floor, "settle"), EMPTY_FLOOR),
-        Row(f"{what}: redraws", count(ours), count(floor), EMPTY_FLOOR, "of 100"),
+        Row(f"{what}: lag, last third", _lags(ours, last=True), _lags(ours, last=False),
+            "its own first third", target="not growing", note=f"100 moves took {took:.2f} s"),
+        Row(f"{what}: settles", _picked(ours, "settle"), _picked(floor, "settle"), EMPTY_FLOOR),
+        Row(f"{what}: redraws", _redraws(ours), _redraws(floor), EMPTY_FLOOR, "of 100"),
     ]  # fmt: skip
 
 
-def number_of(ms: float) -> str:
-    """Seconds with two decimals."""
-    return f"{ms / 1e3:.2f}"
+def _lags(runs: list[Any], last: bool) -> Samples:
+    """From value set to the same value painted, in the first or the last third of each drag."""
+
+    def third(run: Any) -> list[float]:
+        when = run["took"] * (2 / 3 if last else 1 / 3)
+        found = [x["lag"] for x in run["lags"] if (x["at"] >= when) == last]
+        assert found, "nothing was drawn in a third of the drag"
+        return found
+
+    return Samples([third(run) for run in runs])
+
+
+def _picked(runs: list[Any], key: str) -> Samples:
+    return Samples([[run[key]] for run in runs])
+
+
+def _redraws(runs: list[Any]) -> Samples:
+    return Samples([[len(run["lags"])] for run in runs])
 
 
 def loads(quick: bool) -> list[Row]:
@@ -162,7 +173,7 @@ def loads(quick: bool) -> list[Row]:
     with (
         chromium() as browser,
         served("tests.benchmarks.pages", "usable") as floor,
-        served("app", "open", "--no-browser") as ours,
+        served(*NOTEBOOK) as ours,
     ):
         for address, counted in ((floor, False), (ours, True)):
             load(browser, address, counted)  # the first of a server also imports

@@ -45,6 +45,11 @@ window.probe = (() => {
     return painted();
   }
 
+  /** Nothing has been answered for so long. */
+  async function quiet(ms) {
+    for (let before = -1; before !== answers; await sleep(ms)) before = answers;
+  }
+
   /** One key after another, each when the last is painted and a pause is over. */
   async function keys(selector, names, pauses) {
     const target = deep(selector)[0];
@@ -67,7 +72,8 @@ window.probe = (() => {
   async function drag(count, every, px) {
     const grab = deep(".grab")[0];
     const slider = deep("input.slider")[0];
-    const models = [...Bokeh.documents[0]._all_models.values()].filter((m) => m.data?.frame?.includes('"case.wall"'));
+    const models = [...Bokeh.documents[0]._all_models.values()].filter((m) =>
+      m.data?.frame?.includes('"case.wall"') && m.data.data.includes('"slot"'));
     const box = grab.getBoundingClientRect();
     const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
     const send = (type, dx) => grab.dispatchEvent(new PointerEvent(type, {
@@ -110,5 +116,5 @@ window.probe = (() => {
     return {lags, moves: moves.length, took: ended - start, settle: arrived().at - final.at};
   }
 
-  return {deep, listen, usable, keys, drag};
+  return {deep, listen, usable, quiet, keys, drag};
 })();

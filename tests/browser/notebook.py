@@ -17,7 +17,8 @@ PATHS = ("case.wall", "screw.count", study.MEOP)
 WALL, COUNT, MEOP = range(3)
 LEFT, RIGHT = 26, 150  # px beside every plot's axis
 PATIENCE = 15.0
-PRESS = {"metric": ("MPa", 1), "inch": ("psi", 0)}
+OTHER_END = "other end"
+PRESSURE = {"metric": ("MPa", 1), "inch": ("psi", 0)}
 LENGTH = {"metric": ("mm", 3), "inch": ("inch", 4)}
 
 
@@ -31,9 +32,7 @@ class Notebook:
     def opened(cls, page: Page, url: str) -> "Notebook":
         """The tab, once everything is drawn and nothing is under way."""
         page.goto(url)
-        page.wait_for_function(
-            "document.documentElement.dataset.seq && Bokeh.documents[0].is_idle"
-        )
+        page.wait_for_function("document.documentElement.dataset.seq && Bokeh.documents[0].is_idle")
         return cls(page)
 
     # ---- reading
@@ -123,10 +122,17 @@ class Notebook:
         yield
         self.page.mouse.up()
 
-    def drag(self, i: int, to: float, moves: int = 6) -> None:
-        """Drag a handle to a value and let go."""
+    def drag(self, i: int, to: float, moves: int = 6) -> float:
+        """Drag a handle to a value, let go, and return where it stands: a step or a stock size."""
         with self.dragging(i, to, moves):
-            pass
+            text = self.plot(i)["handle"]
+        return self.page.wait_for_function(
+            """([i, text]) => {
+                const {handle, value} = probe.page().plots[i];
+                return handle === text && Math.abs(value - Number(text)) < 0.001 && [value];
+            }""",
+            arg=[i, text],
+        ).json_value()[0]
 
     def type(self, i: int, text: str, key: str = "Enter") -> None:
         """Double-tap a handle and type."""
@@ -153,35 +159,40 @@ def disagreement(found: dict[str, Any], design: Design, system: str = "metric") 
     pairs = [
         ("name", found["name"], design.name),
         ("verdict", found["verdict"], str(words.verdict(a, system))),
-        ("ladder", found["ladder"], ladder(a, system)),
+        ("ladder", [rung[::2] for rung in found["ladder"]], ladder(a, system)),
+        ("outcomes", [rung[1] for rung in found["ladder"] if rung[0] != OTHER_END], outcomes(a)),
         ("end view", found["pictures"][1][0], f"{design['screw.count'].now:.0f} screws"),
     ]
     for path, plot in zip(PATHS, found["plots"], strict=True):
-        value, text = handle(a, path, system)
+        value, decimals = number(a, path, system)
         pairs += [
-            (f"{path} handle", plot["handle"], text),
             (f"{path} value", round(plot["value"], 5), round(value, 5)),
+            (f"{path} handle", is_text_of(plot["handle"], value, decimals), True),
             (f"{path} lines", [name for name, _ in plot["now"]], lines(a)),
             (f"{path} warning", warned(plot["slot"]), warning(a, path, system)),
         ]
         pairs += [
-            (f"{path} {name}", number, f"about {ratio:.4f}")
-            for (name, number), ratio in zip(plot["now"], lowest(a).values(), strict=False)
-            if abs(float(number) - ratio) > 0.0051
+            (f"{path} {name}", shown, f"about {ratio:.4f}")
+            for (name, shown), ratio in zip(plot["now"], lowest(a).values(), strict=False)
+            if abs(float(shown) - ratio) > 0.0051
         ]
     return [f"{what}: page {one!r}, library {two!r}" for what, one, two in pairs if one != two]
 
 
-def handle(a: Assessment, path: str, system: str) -> tuple[float, str]:
-    """Number and text of a slider."""
-    si = study.now(a, path)
+def number(a: Assessment, path: str, system: str) -> tuple[float, int]:
+    """Value of a slider in the reader's unit, and how many decimals it is shown with."""
     unit, decimals, base = {
         PATHS[WALL]: (*LENGTH[system], "m"),
         PATHS[COUNT]: ("", 0, ""),
-        PATHS[MEOP]: (*PRESS[system], "Pa"),
+        PATHS[MEOP]: (*PRESSURE[system], "Pa"),
     }[path]
-    value = float(from_si(si, unit, base))
-    return value, f"{value:.{decimals}f}"
+    return float(from_si(study.now(a, path), unit, base)), decimals
+
+
+def is_text_of(text: str, value: float, decimals: int) -> bool:
+    """Whether a handle's text is the value rounded (a tie may go either way)."""
+    near = abs(float(text) - value) <= 0.5 * 10.0**-decimals + 1e-7
+    return near and len(text.partition(".")[2]) == decimals
 
 
 def lowest(a: Assessment) -> dict[str, float]:
@@ -196,21 +207,18 @@ def lines(a: Assessment) -> list[str]:
 
 
 def ladder(a: Assessment, system: str) -> list[list[str]]:
-    """Name, what happens, pressure of the first six rungs."""
+    """Name and pressure of the first six rungs."""
     out = []
-    rungs = study.ladder(a)
-    first = next(rung.pressure for rung in rungs if rung.check)
-    for rung in rungs[:6]:
-        unit, _ = PRESS[system]
-        shown = float(from_si(rung.pressure, unit, "Pa"))
+    for rung in study.ladder(a)[:6]:
+        shown = float(from_si(rung.pressure, PRESSURE[system][0], "Pa"))
         text = f"{shown:.1f}" if system == "metric" else f"{round(shown / 10) * 10}"
-        if rung.check:
-            out.append([rung.check.label, rung.check.outcome, text])
-        else:
-            sooner = rung.pressure <= first
-            what = "lets go first, as wished" if sooner else "holds longer than the closure"
-            out.append(["other end", what, text])
+        out.append([rung.check.label if rung.check else OTHER_END, text])
     return out
+
+
+def outcomes(a: Assessment) -> list[str]:
+    """What each of them looks like, the other end's apart."""
+    return [rung.check.outcome for rung in study.ladder(a)[:6] if rung.check]
 
 
 def warning(a: Assessment, path: str, system: str) -> tuple[str, str]:

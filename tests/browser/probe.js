@@ -76,7 +76,7 @@ window.probe = (() => {
   /** Boxes of every piece of text in sight: [text, left, top, right, bottom, colour]. */
   function texts() {
     const out = [];
-    const panels = all("aside.leaf, .menu").filter(shown);
+    const panels = all("aside, .menu").filter(shown);
     const covers = (node, [left, top, right, bottom]) => panels.some((panel) => {
       const box = panel.getBoundingClientRect();
       const inside = (left + right) / 2 > box.left && (left + right) / 2 < box.right &&

@@ -20,6 +20,7 @@ PLAIN = {
     "joint.worst_screw_load": "definition of the sharing factor",
     "joint.circular_pitch": "circumference over the number of holes",
     "joint.bearing_stress": "definition: force over projected area",
+    "land.metal_ahead": "geometry: the nearer of groove and end",
     "joint.bearing_line_load": "definition: strength times diameter",
     "material.strength_ratio": "reads the material's own table, held against print with the data",
 }

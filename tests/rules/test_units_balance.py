@@ -16,7 +16,7 @@ from tests.rules.project import physics
 PHYSICS = physics()
 # Plain sizes by parameter, so that radii, walls and tables stand in a sensible order.
 SIZES = {
-    "r_o": 0.041, "r_i": 0.038, "D": 0.076, "a": 0.038, "b": 0.01, "h": 0.018, "t": 0.003,
+    "r_o": 0.041, "r_i": 0.038, "D": 0.076, "a": 0.05, "b": 0.01, "h": 0.018, "t": 0.003,
     "d": 0.006, "P": 0.001, "d_h": 0.0065, "d_3": 0.0048, "e": 0.011, "p_2": 0.017, "s": 0.014,
     "D1_max": 0.0052, "d2_min": 0.0053, "d_min": 0.0058, "D2_max": 0.0055, "g": 4e-4,
     "T": 330.0, "nu": 0.33, "n": 14.0, "n_row": 14.0, "k": 1.2, "sigma": 5e-5, "c": 4e-4,

@@ -5,7 +5,7 @@ function barView(host, tell) {
     <b>hobbyclosure</b><nav aria-label="Pages"></nav>
     <div class="who"><button class="name" aria-haspopup="menu" aria-expanded="false"><span></span>
       <svg width="10" height="8" aria-hidden="true"><path d="M0 1H10L5 7Z"/></svg></button>
-      <span class="saved" role="status"></span>
+      <span class="saved"></span>
       <div class="menu" role="menu" hidden></div></div>
     <div class="units" role="group" aria-label="Units"><button data-unit="metric" title="Show millimetres and megapascals">mm</button><button data-unit="inch" title="Show inches and psi">in</button></div>
     <button class="undo"></button><button class="redo"></button>
@@ -14,14 +14,13 @@ function barView(host, tell) {
   const $ = (selector) => bar.querySelector(selector);
   const [nav, name, saved, menu, undo, redo, picker] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input"].map($);
   const items = {
-    open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
-    night: "Night",
+    new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
+    map: "Wall × screws map", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
     menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
   }
-  let text = "";
-  let file = "design.toml";
+  let copied = 0;
 
   function unfold(on) {
     menu.hidden = !on;
@@ -51,7 +50,6 @@ function barView(host, tell) {
     if (!what) return;
     unfold(false);
     if (what === "open") picker.click();
-    else if (what === "copy") download();
     else if (what === "night") night(document.documentElement.dataset.theme !== "night");
     else tell(what);
   });
@@ -76,7 +74,7 @@ function barView(host, tell) {
     else if (key === "y" && !typing) event.preventDefault(), tell("redo");
   });
 
-  function download() {
+  function download({text, file}) {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([text], {type: "application/toml"}));
     link.download = file;
@@ -98,8 +96,10 @@ function barView(host, tell) {
       }
       words(name.firstElementChild, data.name);
       words(saved, data.saved);
-      text = data.text;
-      file = data.file;
+      if (data.copy && data.copy.n !== copied) {
+        copied = data.copy.n;
+        download(data.copy);
+      }
       for (const button of bar.querySelectorAll("[data-unit]")) {
         attr(button, "aria-pressed", button.dataset.unit === data.system);
       }

@@ -1,36 +1,59 @@
 /* What lets go first: one rung per way of letting go, from the wanted pressure to the reached one. */
 
-const LADDER = {names: 212, numbers: 56, top: 35, row: 44, rungs: 6, bar: 15};
-LADDER.base = LADDER.top + LADDER.row * LADDER.rungs;
+/* Its three forms by the room there is: name over outcome beside the scale; all on one line; and,
+   where it is tight, the outcome below the bar, with the scale's lines only beside the names. */
+const LADDER = {
+  tall: {names: 212, numbers: 56, top: 35, row: 44, rungs: 6, bar: 15, kept: 13},
+  line: {names: 384, numbers: 96, top: 26, row: 34, rungs: 5, bar: 15, kept: 11},
+  tight: {names: 148, numbers: 52, top: 35, row: 44, rungs: 6, bar: 13, kept: 8},
+};
 
 function ladderView(host, tell) {
   host.insertAdjacentHTML("beforeend", `<section class="view ladder"><h2></h2>
-    <div class="scale"><svg height="${LADDER.base + 30}" aria-hidden="true"></svg></div></section>`);
-  const [head, scale] = host.lastElementChild.children;
+    <div class="scale"><svg aria-hidden="true"></svg></div></section>`);
+  const root = host.lastElementChild;
+  const [head, scale] = root.children;
   const still = scale.firstElementChild;
   const rungs = new Map();
   const data = {rungs: [], ticks: [], hi: 1};
   let width = host.clientWidth || 437;
+  let height = host.clientHeight || 372;
+  let form = null;
+  let at = null;
   let order = [];
   let stillText = "";
   let sorting = 0;
 
-  const long = () => width - LADDER.names - LADDER.numbers;
-  const px = (v) => LADDER.names + (long() * Math.min(Math.max(v, 0), data.hi)) / data.hi;
+  const long = () => width - at.names - at.numbers;
+  const px = (v) => at.names + (long() * Math.min(Math.max(v, 0), data.hi)) / data.hi;
   const crisp = (v) => Math.floor(v) + 0.5;
   const part = (node, name) => attr(node, "class", name);
 
+  /** The form that the room asks for; taller room makes taller rows. */
+  function settle() {
+    form = width >= 700 ? "line" : width >= 420 ? "tall" : "tight";
+    const {top, row, rungs} = LADDER[form];
+    const spare = form === "line" ? 0 : (height - 372) / rungs;
+    at = {...LADDER[form], row: row + Math.floor(Math.min(Math.max(spare, 0), 16))};
+    at.base = top + at.row * rungs;
+    attr(root, "class", `view ladder ${form}`);
+    attr(still, "height", at.base + 30);
+  }
+
   function drawScale() {
-    const now = JSON.stringify([width, data.title, data.meop, data.proof, data.hi, data.ticks, data.unit]);
+    const now = JSON.stringify([width, at, data.title, data.meop, data.proof, data.hi, data.ticks, data.unit]);
     if (now === stillText) return;
     stillText = now;
     const {meop, proof, hi, ticks, unit} = data;
-    const {top, base} = LADDER;
+    const {top, base} = at;
     const text = (x, y, kind, content) => (svgEl("text", {x, y, class: kind}, still).textContent = content);
     words(head, data.title);
     still.replaceChildren();
     attr(still, "width", width);
-    svgEl("rect", {class: "zone", x: px(0), y: top, width: px(meop.at) - px(0), height: base - top}, still);
+    const rows = Array.from({length: at.rungs}, (_, i) => top + i * at.row);
+    const [starts, deep] = form === "tight" ? [rows, 25] : [[top], base - top];
+    const across = px(meop.at) - px(0);
+    svgEl("path", {class: "zone", d: starts.map((y) => `M${px(0)} ${y}h${across}v${deep}h${-across}Z`).join("")}, still);
     const step = ticks.length > 1 ? (ticks[1] - ticks[0]) / 5 : hi;
     const fine = px(step) - px(0) < 4 ? [] : Array.from({length: Math.floor(hi / step + 1e-6) + 1}, (_, i) => i * step);
     const comb = (values, length) => values.map((v) => `M${crisp(px(v))} ${base}v${length}`).join("");
@@ -38,7 +61,7 @@ function ladderView(host, tell) {
     svgEl("path", {class: "major", d: comb(ticks, 7)}, still);
     svgEl("path", {class: "base", d: `M${px(0)} ${base + 0.5}H${px(hi)}`}, still);
     for (const v of sparse(ticks, px)) text(px(v), base + 23, "muted mid", v);
-    text(LADDER.names - 12, base + 23, "muted end", unit);
+    text(form === "tight" ? width : at.names - 12, base + 23, "muted end", unit);
     svgEl("path", {class: "want", d: `M5 ${base + 11}v14`}, still);
     text(12, base + 23, "muted", "wanted");
     const past = 31 + textWidth("wanted");
@@ -46,10 +69,12 @@ function ladderView(host, tell) {
     text(past + 11, base + 23, "muted", "lets go");
     /* Two rows of labels; the line of the lower one starts below the upper label, so none is crossed. */
     const fits = px(proof.at) + 6 + textWidth(proof.text) <= width;
-    const rows = fits ? [[meop, 10, false], [proof, 29, true]] : [[proof, 10, false], [meop, 29, false]];
-    for (const [level, y, right] of rows) {
+    const [one, two] = form === "line" && fits ? [16, 16] : [10, 29];
+    const labels = fits ? [[meop, one, false], [proof, two, true]] : [[proof, one, false], [meop, two, false]];
+    for (const [level, y, right] of labels) {
       const line = level === meop ? "meop" : "proof";
-      svgEl("path", {class: line, d: `M${crisp(px(level.at))} ${y - 10}V${base}`}, still);
+      const x = crisp(px(level.at));
+      svgEl("path", {class: line, d: `M${x} ${y - 10}V${top}${starts.map((from) => `M${x} ${from}v${deep}`).join("")}`}, still);
       text(px(level.at) + (right ? 6 : -6), y, right ? "" : "end", level.text);
     }
   }
@@ -63,9 +88,9 @@ function ladderView(host, tell) {
     const draw = (tag, kind, more = {}) => svgEl(tag, {class: kind, ...more}, svg);
     const own = {
       button, name, outcome, number, or,
-      keptLine: draw("path", "keptline"), keptDot: draw("circle", "keptdot", {r: 4, cy: LADDER.bar + 13}),
+      keptLine: draw("path", "keptline"), keptDot: draw("circle", "keptdot", {r: 4}),
       bar: draw("path", "bar"), want: draw("path", "want"), shape: draw("g", "shape"),
-      arrow: draw("path", "arrow"), ghost: draw("circle", "ghost", {r: 6, cy: LADDER.bar}),
+      arrow: draw("path", "arrow"), ghost: draw("circle", "ghost", {r: 6}),
     };
     button.addEventListener("click", () => tell("open", id));
     rungs.set(id, own);
@@ -74,13 +99,13 @@ function ladderView(host, tell) {
 
   function drawRung(it, place) {
     const own = rung(it.id);
-    const y = LADDER.bar;
+    const y = at.bar;
     const none = it.state === "no answer" || it.at === null;
     const wanted = it.wanted ?? null;
     const past = !none && it.at > data.hi;
     const x = none ? px(0) + 10 : px(it.at) - (past ? 8 : 0);
     part(own.button, `rung p-${it.part}${none ? " none" : ""}`);
-    attr(own.button, "style", `transform:translateY(${LADDER.top + place * LADDER.row}px)`);
+    attr(own.button, "style", `transform:translateY(${at.top + place * at.row}px)`);
     attr(own.button, "aria-label", `${it.name}, ${it.outcome}, ${none ? "no answer" : `${it.text} ${data.unit}`}` +
       `${wanted === null ? "" : `, ${Number(wanted.toPrecision(3))} is wanted`}, show working`);
     words(own.name, it.name);
@@ -98,8 +123,10 @@ function ladderView(host, tell) {
     attr(own.arrow, "d", past ? `M${x + 9} ${y - 5}l7 5l-7 5Z` : "");
     const before = it.kept ?? null;
     show(own.keptDot, before !== null);
+    attr(own.keptDot, "cy", y + at.kept);
+    attr(own.ghost, "cy", y);
     attr(own.keptDot, "cx", before === null ? x : px(before));
-    attr(own.keptLine, "d", before === null || none ? "" : `M${px(before).toFixed(1)} ${y + 13}H${x.toFixed(1)}`);
+    attr(own.keptLine, "d", before === null || none ? "" : `M${px(before).toFixed(1)} ${y + at.kept}H${x.toFixed(1)}`);
     const next = it.ghost ?? null;
     show(own.ghost, next !== null);
     attr(own.ghost, "cx", next === null ? x : px(next));
@@ -115,7 +142,7 @@ function ladderView(host, tell) {
   function draw() {
     if (!data.meop) return;
     drawScale();
-    order = places(data.rungs.slice(0, LADDER.rungs).map((it) => it.id));
+    order = places(data.rungs.slice(0, at.rungs).map((it) => it.id));
     for (const [id, own] of rungs) {
       if (order.includes(id)) continue;
       own.button.remove();
@@ -138,12 +165,14 @@ function ladderView(host, tell) {
     });
   }
 
-  new ResizeObserver(() => {
-    const now = host.clientWidth;
-    if (!now || now === width) return;
-    width = now;
+  new ResizeObserver(([{contentRect}]) => {
+    if (!contentRect.width || (contentRect.width === width && contentRect.height === height)) return;
+    width = contentRect.width;
+    height = contentRect.height;
+    settle();
     draw();
   }).observe(host);
+  settle();
 
   return {
     update(sent) {

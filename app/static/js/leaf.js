@@ -4,34 +4,48 @@ function leafView(host, tell) {
   host.insertAdjacentHTML("beforeend", '<aside class="view leaf" hidden tabindex="-1"></aside>');
   const box = host.lastElementChild;
   let came = null;
+  let scrolled = 0;
   const close = () => tell("close");
   box.addEventListener("click", (event) => {
     const on = event.target.closest("[data-do]");
     if (!on) return;
-    const field = box.querySelector("input");
-    tell(on.dataset.do, on.dataset.what ?? (field ? field.value : null));
+    tell(on.dataset.do, on.dataset.what ?? typed());
   });
   box.addEventListener("keydown", (event) => {
     if (event.key === "Escape") close();
-    if (event.key === "Enter" && event.target.matches("input")) tell("save", event.target.value);
+    const act = box.querySelector(".act");
+    if (event.key === "Enter" && act && event.target.matches("input")) tell(act.dataset.do, typed());
   });
   document.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && !box.hidden) close();
   });
+  /** What was typed: the one box's text, or every box of a form by its name. */
+  function typed() {
+    const boxes = [...box.querySelectorAll("input")];
+    if (!boxes.length) return null;
+    return boxes.length > 1 ? Object.fromEntries(boxes.map((b) => [b.name, b.value])) : boxes[0].value;
+  }
+
   return {
     update(data) {
       if (data.html === undefined) return;
       const opening = box.hidden && data.html;
-      if (opening) came = deepFocus();
+      if (opening) {
+        came = deepFocus();
+        scrolled = window.scrollY;
+      }
       box.innerHTML = data.html;
       box.hidden = !data.html;
       host.parentNode?.host?.classList.toggle("shut", !data.html);
       if (data.html) {
         box.scrollTop = 0;
         (box.querySelector("input") ?? box).focus({preventScroll: true});
+        attr(box, "aria-label", box.querySelector("h2")?.textContent.trim() ?? "");
+        if (opening) box.scrollIntoView({block: "nearest"}); // on a low page it may be out of sight
       } else if (came) {
         came.focus?.({preventScroll: true});
         came = null;
+        if (window.scrollY !== scrolled) window.scrollTo(0, scrolled);
       }
     },
   };

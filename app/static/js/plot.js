@@ -8,11 +8,13 @@ function plotView(host, tell) {
   host.insertAdjacentHTML("beforeend", `<section class="view plot">
     <h2><b></b> <span></span></h2>
     <div class="slot"></div>
-    <div class="chart"><input class="slider" type="range" step="any"><svg height="${PLOT.height}"></svg>
+    <div class="chart"><input class="slider" type="range" step="any"><svg height="${PLOT.height}" role="img"></svg>
+    <button type="button" class="axisname"></button>
     <div class="wire"></div><div class="grab"></div></div></section>`);
   const root = host.lastElementChild;
   const [head, slotBox, chart] = root.children;
-  const [slider, svg, wire, grab] = chart.children;
+  const [slider, svg, axisName, wire, grab] = chart.children;
+  axisName.addEventListener("click", () => tell("raw", !data.frame.raw));
   const slot = slotView(slotBox, tell, () => slider.focus({preventScroll: true}));
   const still = svgEl("g", {}, svg);
   const clip = svgEl("svg", {class: "clip", x: PLOT.left, y: PLOT.top, height: PLOT.curve}, svg);
@@ -28,6 +30,7 @@ function plotView(host, tell) {
   const ghostText = svgEl("text", {class: "ghosttext mid", y: PLOT.base + 62}, ghost);
   const ghostDots = svgEl("g", {}, ghost);
   const marker = svgEl("line", {class: "marker", y1: PLOT.top, y2: PLOT.base + 26}, svg);
+  const wants = svgEl("g", {}, svg);
   const dots = svgEl("g", {}, svg);
   const handle = svgEl("path", {class: "handle"}, svg);
   const index = svgEl("line", {class: "index", y1: PLOT.base + 28, y2: PLOT.base + 41}, svg);
@@ -39,6 +42,7 @@ function plotView(host, tell) {
   const lines = new Map();
   const names = [];
   let width = host.clientWidth || 437;
+  let slotWidth = width; // narrower than the plot where the switch stands beside it
   let value = null;
   let held = false;
   let awaited = null;
@@ -65,6 +69,7 @@ function plotView(host, tell) {
     const unitFirst = frame.unit && frame.detail.startsWith(frame.unit);
     const detail = unitFirst ? frame.detail.slice(frame.unit.length) : `, ${frame.detail}`;
     attr(slider, "aria-label", frame.title + detail);
+    attr(root, "aria-label", `${frame.title}, plot and slider`);
     attr(slider, "min", frame.lo);
     attr(slider, "max", frame.hi);
     attr(svg, "width", width);
@@ -75,15 +80,20 @@ function plotView(host, tell) {
       return node;
     };
     still.replaceChildren();
-    svgEl("rect", {class: "zone", x: PLOT.left, y: py(1), width: span(), height: PLOT.base - py(1)}, still);
+    const common = !frame.raw; // with raw factors every line has a requirement of its own
+    if (common) svgEl("rect", {class: "zone", x: PLOT.left, y: py(1), width: span(), height: PLOT.base - py(1)}, still);
     for (const v of frame.yticks) {
-      if (v !== 1) svgEl("path", {class: "grid", d: `M${PLOT.left} ${crisp(py(v))}H${right}`}, still);
-      text(PLOT.left - 8, py(v) + 5, "muted end", v);
+      if (v !== 1 || !common) svgEl("path", {class: "grid", d: `M${PLOT.left} ${crisp(py(v))}H${right}`}, still);
+      if (v < frame.yhi) text(PLOT.left - 8, py(v) + 5, "muted end", v);
     }
-    text(8, PLOT.top - 8, "muted", frame.axis);
+    words(axisName, frame.axis);
+    attr(axisName, "aria-pressed", frame.raw);
+    attr(axisName, "aria-label", "Raw safety factors");
+    attr(axisName, "title", frame.raw ? "Show factors over what is required" : "Show raw safety factors");
+    attr(root, "class", frame.first ? "view plot" : "view plot later");
     text(width, PLOT.top - 8, "muted end", "now");
-    svgEl("path", {class: "req", d: `M${PLOT.left} ${crisp(py(1))}H${right}`}, still);
-    shortWord = text(0, py(0.28), "muted short", "short");
+    if (common) svgEl("path", {class: "req", d: `M${PLOT.left} ${crisp(py(1))}H${right}`}, still);
+    shortWord = text(0, py(0.28), "muted short", common ? "short" : "");
     svgEl("path", {class: "base", d: `M${PLOT.left} ${PLOT.base + 0.5}H${right}`}, still);
     const comb = (values, length) => values.map((v) => `M${crisp(px(v))} ${PLOT.base}v${length}`).join("");
     const sizes = frame.stock.map(([v]) => v);
@@ -140,6 +150,20 @@ function plotView(host, tell) {
     }
   }
 
+  const frameRaw = () => data.frame.raw;
+
+  /** Raw factors: what each line must reach, beside the marker; those that share it side by side. */
+  function drawWants() {
+    if (!frameRaw()) return;
+    const beside = new Map();
+    five.forEach((id, rank) => {
+      const wanted = data.required?.[id];
+      const before = beside.get(wanted) ?? 0;
+      beside.set(wanted, before + 1);
+      attr(names[rank].want, "d", wanted ? `M${6 + 13 * before} ${py(wanted).toFixed(1)}h11` : "");
+    });
+  }
+
   function place(node, parent) {
     if (node.parentNode === parent) return;
     if (parent) parent.append(node);
@@ -152,7 +176,7 @@ function plotView(host, tell) {
       const button = chart.lastElementChild;
       button.insertAdjacentHTML("beforeend", markSvg("none", 16));
       const [dot, hollow] = [svgEl("circle", {r: 4.5}), svgEl("circle", {r: 4.5})];
-      const own = {button, id: null, tie: svgEl("path", {}, ties), dot, hollow};
+      const own = {button, id: null, tie: svgEl("path", {}, ties), want: svgEl("path", {}, wants), dot, hollow};
       button.addEventListener("click", () => tell("open", own.id));
       dots.prepend(own.dot);
       ghostDots.prepend(own.hollow);
@@ -175,10 +199,12 @@ function plotView(host, tell) {
       const line = lines.get(five[rank]);
       attr(own.button, "hidden", line ? null : "");
       show(own.tie, line);
+      show(own.want, line && frameRaw());
       if (!line) return;
       own.id = line.id;
       attr(own.button, "class", `named p-${line.part}${rank ? "" : " gov"}`);
       attr(own.tie, "class", `tie p-${line.part}`);
+      attr(own.want, "class", `wantmark p-${line.part}`);
       attr(own.dot, "class", `dot p-${line.part}`);
       attr(own.hollow, "class", `ghostdot p-${line.part}`);
       words(own.button.firstChild, line.name);
@@ -212,6 +238,7 @@ function plotView(host, tell) {
     attr(slider, "aria-valuetext", `${text} ${frame.whole || !frame.unit ? frame.title.toLowerCase() : frame.unit}`);
     if (!held) slider.value = value;
     attr(dots, "transform", `translate(${x} 0)`);
+    attr(wants, "transform", `translate(${x} 0)`);
     five.forEach((id, rank) => {
       const line = lines.get(id);
       if (!line) return;
@@ -220,11 +247,12 @@ function plotView(host, tell) {
       const ratio = own && mine !== null ? mine / 1000 : mine;
       const [, number, sign] = button.children;
       const said = ratio === null ? "no answer" : ratio.toFixed(2);
+      const wanted = frame.raw ? `, ${(data.required?.[id] ?? 1).toFixed(2)} is wanted` : " of what is wanted";
       show(dot, ratio !== null && ratio < frame.yhi);
       if (ratio !== null) attr(dot, "cy", py(ratio).toFixed(1));
       words(number, ratio === null ? "" : said);
       show(sign, ratio === null);
-      attr(button, "aria-label", `${line.name}, ${said}${ratio === null ? "" : " of what is wanted"}, show working`);
+      attr(button, "aria-label", `${line.name}, ${said}${ratio === null ? "" : wanted}, show working`);
     });
     const ghostAt = drawGhost(x, box);
     for (const tick of tickTexts) show(tick.node, Math.abs(tick.x - x) > 12 && !(Math.abs(tick.x - ghostAt) <= 12));
@@ -304,8 +332,24 @@ function plotView(host, tell) {
     drawLines();
     drawRanks();
     drawNames();
+    drawWants();
     drawMarks();
     drawValue();
+    drawSaid();
+  }
+
+  /** What the picture says, in words; while a hand moves it, the slider speaks. */
+  function drawSaid() {
+    if (held) return;
+    const {frame, meets} = data;
+    const ends = meets.map(([a, b]) => `${a.toFixed(frame.decimals)} to ${b.toFixed(frame.decimals)}`);
+    const lowest = five.filter((id) => lines.has(id)).map((id) => {
+      const ratio = data.now[id] ?? null;
+      return `${lines.get(id).name} ${ratio === null ? "no answer" : ratio.toFixed(2)}`;
+    });
+    attr(svg, "aria-label", `${frame.raw ? "Raw safety factors" : "Factors ÷ required"} against ${frame.title.toLowerCase()}, ` +
+      `${frame.lo} to ${frame.hi} ${frame.unit}. ${ends.length ? `Meets from ${ends.join(", ")}.` : "No value meets."} ` +
+      `Lowest at ${valueText.textContent}: ${lowest.join(", ")}.`);
   }
 
   /** The hand's value: drawn at once, then told. */
@@ -316,7 +360,7 @@ function plotView(host, tell) {
     clearTimeout(waiting);
     waiting = setTimeout(() => settle(true), 1000);
     data.refused = null;
-    slot.update(data, width);
+    slot.update(data, slotWidth);
     drawValue();
     tell("move", next);
   }
@@ -350,6 +394,11 @@ function plotView(host, tell) {
     drawFrame();
     drawAll();
   }).observe(host);
+  new ResizeObserver(([{contentRect}]) => {
+    if (!contentRect.width || contentRect.width === slotWidth) return;
+    slotWidth = contentRect.width;
+    if (data.frame) slot.update(data, slotWidth);
+  }).observe(slotBox);
 
   let frameText = "";
   return {
@@ -363,7 +412,7 @@ function plotView(host, tell) {
         width = host.clientWidth || width;
         drawFrame();
       }
-      if ("slot" in sent || "refused" in sent) slot.update(data, width);
+      if ("slot" in sent || "refused" in sent) slot.update(data, slotWidth);
       settle(false);
       drawAll();
     },

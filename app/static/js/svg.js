@@ -157,7 +157,7 @@ function spread(places, gap, low, high) {
 function slotView(box, tell, focusElsewhere) {
   box.innerHTML = `<span class="sign"></span><p><span class="say"></span> <em class="ev"></em>
     <span class="more" role="button" tabindex="0"></span></p>
-    <button type="button" class="fix"><u></u><span></span></button><span class="aloud" role="status"></span>`;
+    <button type="button" class="fix"><u></u><span></span></button><span class="aloud"></span>`;
   const [sign, paragraph, fix, aloud] = box.children;
   const [say, evidence, more] = paragraph.children;
   let now = {level: null, text: ""};

@@ -1,0 +1,114 @@
+"""A new design from nothing: sensible starting values that follow the bore.
+
+Proportions are common practice without a source; they are where a builder begins, not an answer.
+The checks say what is still short.
+"""
+
+import numpy as np
+
+from hobbyclosure import data
+from hobbyclosure.design import Design, Entry
+from hobbyclosure.fields import FIELDS
+from hobbyclosure.units import from_si, parse, trimmed
+
+# Ring cross-section by bore, and how deep its groove lies below the bore (radial, AS568 glands).
+_RINGS = ((0.025, 1.78e-3, 1.30e-3), (0.050, 2.62e-3, 2.08e-3), (0.130, 3.53e-3, 2.85e-3),
+          (1.0, 5.33e-3, 4.36e-3))  # fmt: skip
+_METRIC = ("M3", "M4", "M5", "M6", "M8", "M10", "M12")
+_UNIFIED = ("#8-32", "#10-32", "1/4-20", "5/16-18")
+
+
+def starting(
+    bore: float, wall: float, peak: float, name: str = "New closure", system: str = "metric"
+) -> Design:
+    """A design for a bore, a wall (m) and an expected peak pressure (Pa), one screw row."""
+    round_to = 5e-4 if system == "metric" else 25.4e-3 / 64
+    wanted_d = max(bore / 13, min(bore / 6, 4.5e-3))
+    names = _METRIC if system == "metric" else _UNIFIED
+    thread = min((data.THREADS[n] for n in names), key=lambda t: abs(t.d - wanted_d))
+    cs, depth = next((cs, depth) for most, cs, depth in _RINGS if bore < most)
+
+    def up(x: float) -> float:
+        return round(float(np.ceil(x / round_to - 1e-9) * round_to), 10)
+
+    width, land = up(1.38 * cs), up(max(0.9 * cs, 2e-3))
+    edge = up(2.2 * thread.hole_close)
+    secondary = up(edge + 1.9 * thread.d)
+    primary = round(secondary + width + land, 10)
+    liner = up(max(1.2e-3, 0.035 * bore))
+    nose_start = round(primary + width + land, 10)
+    small = _smaller(cs)
+    nose_width = up(1.38 * small)
+    nose = up(1.5e-3) + nose_width + up(2e-3)
+    nose_diameter = bore - 2 * liner - 0.6e-3
+    length = round(nose_start + nose, 10)
+    plate = min(up(0.235 * bore), up(0.6 * length))
+    count = np.floor(np.pi * (bore + wall) / (2.8 * (thread.hole_close + 1e-4)) / 2) * 2
+    skirt_wall = up(0.145 * bore)
+    values: dict[str, float | str] = {
+        "loads.peak": peak,
+        "case.bore": bore,
+        "case.wall": wall,
+        "case.edge_distance": edge,
+        "case.material": "6061-T6-drawn-tube",
+        "closure.length": length,
+        "closure.plate": plate,
+        "closure.skirt_wall": skirt_wall,
+        "closure.fillet": max(up(0.035 * bore), 5e-4),
+        "closure.nose": nose,
+        "closure.nose_diameter": nose_diameter,
+        "closure.screw_station": edge,
+        "closure.centre_hole": up(0.26 * bore),
+        "screw.thread": thread.id,
+        "screw.strength_class": "8.8" if system == "metric" else "A574",
+        "screw.count": float(np.clip(count, 4, 48)),
+        "screw.clearance_hole": thread.hole_close,
+        "screw.length": _stock_length(1.1 * wall + min(1.7 * thread.d, 0.3 * bore), system),
+        "seal.primary.station": primary,
+        "seal.secondary.station": secondary,
+        "seal.liner.station": nose_start + up(1.5e-3),
+        "seal.primary.groove_diameter": bore - 2 * depth,
+        "seal.secondary.groove_diameter": bore - 2 * depth,
+        "seal.liner.groove_diameter": nose_diameter - 2 * 0.8 * small,
+        "seal.primary.groove_width": width,
+        "seal.secondary.groove_width": width,
+        "seal.liner.groove_width": nose_width,
+        "seal.primary.ring": _ring(bore - 2 * depth, cs),
+        "seal.secondary.ring": _ring(bore - 2 * depth, cs),
+        "seal.liner.ring": _ring(nose_diameter - 1.6 * small, small),
+        "insulation.liner": liner,
+        "insulation.disc": up(0.065 * bore),
+        "plug.drive": up(0.22 * bore),
+        "port.count": 1.0 if bore > 0.06 else 0.0,
+        "port.pitch_circle": up(0.53 * bore),
+    }
+    entries = {path: _entry(path, value, system) for path, value in values.items()}
+    return Design(name, entries)
+
+
+def _entry(path: str, value: float | str, system: str) -> Entry:
+    """An entry as if it had been typed, in numbers one can read."""
+    kind = FIELDS[path].kind
+    if kind is None or isinstance(value, str):
+        return Entry(value, str(value))
+    low, high = FIELDS[path].range
+    how = kind.shown(system)
+    number = float(from_si(min(max(value, low), high), how.unit, kind.si))
+    typed = f"{trimmed(number, how.decimals + (system == 'inch') * 2)} {how.label}".strip()
+    return Entry(parse(typed, kind), typed)
+
+
+def _smaller(cs: float) -> float:
+    sections = [ring_cs for _, ring_cs, _ in _RINGS]
+    return sections[max(0, sections.index(cs) - 1)]
+
+
+def _stock_length(least: float, system: str) -> float:
+    lengths = data.SCREW_LENGTHS[system]
+    return next((x for x in lengths if x >= least), lengths[-1])
+
+
+def _ring(floor: float, cs: float) -> str:
+    """The AS568 ring of that section that is stretched by about 2 % on a groove's floor."""
+    fitting = [r for r in data.RINGS.values() if abs(r.cs - cs) < 1e-5]
+    return min(fitting, key=lambda r: abs(r.id * 1.02 - floor)).dash

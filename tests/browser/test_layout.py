@@ -1,0 +1,425 @@
+"""Every size of screen, day and night: nothing overlaps, leaves the page, is faint or is unnamed."""
+
+import io
+import itertools
+from collections import Counter
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from tests.browser.conftest import Visit
+from tests.browser.notebook import COUNT, MEOP, WALL, Notebook
+
+SIZES = (
+    (390, 844), (600, 900), (820, 1180), (1000, 800), (1100, 800), (1280, 800), (1440, 900),
+    (1920, 1080),
+)  # fmt: skip
+NARROW, WIDE = (820, 1180), (1440, 900)
+THEMES = ("Day", "Night")
+LEAST = 4.5  # WCAG 2.2, 1.4.3, contrast of text; from memory
+TARGET = 44  # px, the look's own rule
+PRIMARY = (
+    ".bar button, .thumb button, .switch button, .verdict .keep, .grab, .fix, .swell input, "
+    ".menu button"
+)
+UNSTUCK = ".page > .bar, .page > .verdict, .page > .thumb { position: static !important }"
+
+Box = tuple[float, float, float, float]
+Text = tuple[str, Box, str]
+
+
+def opened(visit: Visit, size: tuple[int, int], **options: Any) -> Notebook:
+    """The demo in a window of a size, its drawings drawn for their cells."""
+    notebook = visit(viewport={"width": size[0], "height": size[1]}, **options)
+    settled(notebook)
+    return notebook
+
+
+def settled(notebook: Notebook) -> None:
+    """Wait until every drawing is as large as its cell and nothing is under way."""
+    notebook.wait("""() => Bokeh.documents[0].is_idle && probe.all(".pic").every((svg) => {
+        const cell = svg.parentNode.getBoundingClientRect();
+        const [width, height] = ["width", "height"].map((name) => Number(svg.getAttribute(name)));
+        return Math.abs(cell.width - width) < 1 && Math.abs(cell.height - height) < 1;
+    })""")
+
+
+def warned(notebook: Notebook) -> None:
+    """A pressure that the design does not bear: remedies beside all three plots or the verdict."""
+    slider = notebook.of(MEOP, ".slider")
+    slider.evaluate("(node) => { node.value = 11; node.dispatchEvent(new Event('input')) }")
+    notebook.wait("() => probe.all('.plot .sign svg').length > 0")
+
+
+def kept(notebook: Notebook) -> None:
+    """A design kept for comparison, and the present one moved away from it."""
+    notebook.find(".verdict .keep, .thumb .keep").locator("visible=true").first.click()
+    notebook.wait("() => probe.all('.verdict .past').every(probe.shown)")
+    with notebook.redrawn():
+        notebook.of(WALL, ".slider").evaluate(
+            "(node) => { node.value = 2.4; node.dispatchEvent(new Event('input')) }"
+        )
+
+
+def working(notebook: Notebook) -> None:
+    """A working is open."""
+    notebook.find(".rung").nth(1).click()
+    notebook.leaf.wait_for()
+
+
+def nothing(notebook: Notebook) -> None:
+    """As it opens."""
+
+
+STATES: dict[str, Callable[[Notebook], None]] = {
+    "as it opens": nothing, "warned": warned, "kept": kept, "working": working,
+}  # fmt: skip
+
+
+def texts(notebook: Notebook) -> list[Text]:
+    """Every text in sight, the body of its letters, its colour."""
+    out = []
+    for text, left, top, right, bottom, colour in notebook.page.evaluate("probe.texts()"):
+        air = 0.2 * (bottom - top)  # above and below the letters
+        out.append((text, (left, top + air, right, bottom - air), colour))
+    return out
+
+
+def overlaps(found: list[Text]) -> list[tuple[str, str]]:
+    """Texts whose letters touch."""
+    return [
+        (one, other)
+        for (one, a, _), (other, b, _) in itertools.combinations(found, 2)
+        if a[0] < b[2] - 1 and b[0] < a[2] - 1 and a[1] < b[3] - 1 and b[1] < a[3] - 1
+    ]
+
+
+def luminance(rgb: Any) -> float:
+    """Relative luminance as WCAG 2 defines it; from memory."""
+    c = np.asarray(rgb, float)[:3] / 255
+    linear = np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4)
+    return float(linear @ (0.2126, 0.7152, 0.0722))
+
+
+def contrast(one: Any, other: Any) -> float:
+    """Contrast of two colours, 1 to 21; WCAG 2, from memory."""
+    high, low = sorted((luminance(one), luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+def grounds(notebook: Notebook, found: list[Text]) -> list[tuple[int, ...]]:
+    """What really lies behind each text: the commonest pixel of its box, its letters taken out."""
+    clear = "* { color: transparent !important } svg text { fill: transparent !important }"
+    notebook.page.evaluate("""(css) => {
+        const add = (root) => {
+            const style = document.createElement("style");
+            style.className = "clear";
+            style.textContent = css;
+            (root.head ?? root).append(style);
+            for (const node of root.querySelectorAll("*")) if (node.shadowRoot) add(node.shadowRoot);
+        };
+        add(document);
+    }""", clear)  # fmt: skip
+    shot = notebook.page.screenshot(full_page=True, animations="disabled")
+    notebook.page.evaluate("probe.all('style.clear').forEach((style) => style.remove())")
+    pixels = np.asarray(Image.open(io.BytesIO(shot)).convert("RGB"))
+    out = []
+    for _, (left, top, right, bottom), _ in found:
+        box = pixels[round(top) : round(bottom) + 1, round(left) : round(right) + 1]
+        counts = Counter(map(tuple, box.reshape(-1, 3).tolist()))
+        out.append(counts.most_common(1)[0][0] if counts else (0, 0, 0))
+    return out
+
+
+def faint(notebook: Notebook, found: list[Text]) -> list[str]:
+    """Texts with too little contrast."""
+    out = []
+    for (text, _, colour), ground in zip(found, grounds(notebook, found), strict=True):
+        ink = [float(part) for part in colour.strip("rgba()").split(",")]
+        ratio = contrast(ink, ground)
+        if ratio < LEAST or len(ink) > 3 and ink[3] < 1:
+            out.append(f"{text!r}: {ratio:.2f}, {colour} on {ground}")
+    return out
+
+
+def outside(notebook: Notebook, found: list[Text]) -> list[str]:
+    """Texts beyond the page's edges."""
+    wide, tall = notebook.page.evaluate("[innerWidth, document.documentElement.scrollHeight]")
+    return [t for t, b, _ in found if b[0] < 0 or b[2] > wide or b[1] < 0 or b[3] > tall]
+
+
+def small(notebook: Notebook) -> list[str]:
+    """Primary controls that a finger would miss."""
+    return notebook.page.evaluate(
+        """([which, least]) => probe.all(which).filter((node) => node.getClientRects().length
+            && getComputedStyle(node).visibility === "visible")
+          .map((node) => [node.className || node.textContent, node.getBoundingClientRect()])
+          .filter(([, box]) => box.width < least - 0.5 || box.height < least - 0.5)
+          .map(([name, box]) => `${name} ${box.width} ${box.height}`)""",
+        [PRIMARY, TARGET],
+    )
+
+
+def sideways(notebook: Notebook) -> int:
+    """Px that the page could be scrolled sideways."""
+    return notebook.page.evaluate("document.documentElement.scrollWidth - innerWidth")
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_a_page_of_any_size_is_clean_by_day_and_night(visit: Visit, size: tuple[int, int]) -> None:
+    notebook = opened(visit, size)
+    notebook.page.add_style_tag(content=UNSTUCK)
+    assert sideways(notebook) <= 0
+    assert small(notebook) == []
+    for theme in THEMES:
+        if theme == "Night":
+            notebook.menu(theme)
+        found = texts(notebook)
+        assert overlaps(found) == []
+        assert outside(notebook, found) == []
+        assert faint(notebook, found) == []
+
+
+@pytest.mark.parametrize("size", [(390, 844), NARROW, (1100, 800), WIDE], ids=str)
+@pytest.mark.parametrize("state", ["warned", "kept", "working"])
+def test_no_state_of_the_page_overlaps_or_fades(
+    visit: Visit, size: tuple[int, int], state: str
+) -> None:
+    notebook = opened(visit, size, color_scheme="dark")
+    notebook.page.add_style_tag(content=UNSTUCK)
+    STATES[state](notebook)
+    settled(notebook)
+    notebook.page.evaluate("scrollTo(0, 0)")
+    found = texts(notebook)
+    assert sideways(notebook) <= 0
+    assert overlaps(found) == []
+    assert outside(notebook, found) == []
+    assert faint(notebook, found) == []
+
+
+def test_at_sixty_percent_zoom_all_is_still_there(visit: Visit) -> None:
+    zoomed = opened(visit, (2400, 1500), device_scale_factor=0.6)
+    usual = opened(visit, WIDE)
+    found = texts(zoomed)
+    assert overlaps(found) == []
+    assert sideways(zoomed) <= 0
+    assert {t for t, *_ in texts(usual)} <= {t for t, *_ in found}
+
+
+@pytest.mark.parametrize("size", [NARROW, WIDE], ids=str)
+def test_everything_that_takes_the_focus_has_a_name(visit: Visit, size: tuple[int, int]) -> None:
+    notebook = opened(visit, size)
+    warned(notebook)
+    session = notebook.page.context.new_cdp_session(notebook.page)
+    nodes = session.send("Accessibility.getFullAXTree")["nodes"]
+    focusable = [
+        node
+        for node in nodes
+        if not node.get("ignored")
+        and node["role"]["value"] not in ("RootWebArea", "generic")
+        and any(
+            p["name"] == "focusable" and p["value"]["value"] for p in node.get("properties", ())
+        )
+    ]
+    assert len(focusable) > 15
+    nameless = [n["role"]["value"] for n in focusable if not n.get("name", {}).get("value")]
+    assert nameless == []
+
+
+@pytest.mark.parametrize("size", [NARROW, WIDE], ids=str)
+def test_each_plot_says_in_words_what_it_shows(visit: Visit, size: tuple[int, int]) -> None:
+    notebook = opened(visit, size)
+    lowest = notebook.plot(WALL)["now"][0]
+    said = notebook.of(WALL, ".chart > svg").get_attribute("aria-label") or ""
+    assert "against wall" in said
+    assert " ".join(lowest) in said
+
+
+def test_only_the_verdict_speaks_up(notebook: Notebook) -> None:
+    live = "[aria-live]:not([aria-live=off]), [role=status], [role=alert], [role=log]"
+    where = notebook.page.evaluate(
+        "(which) => probe.all(which).filter((node) => node.getClientRects().length)"
+        ".map((node) => [node.getAttribute('aria-live'), node.closest('.verdict') !== null])",
+        live,
+    )
+    assert where == [["polite", True]]
+
+
+def stops(notebook: Notebook, most: int = 120) -> list[tuple[str, bool]]:
+    """Where the tab key leads, by region of the page, and whether the focus shows there."""
+    out: list[tuple[str, bool]] = []
+    for _ in range(most):
+        notebook.page.keyboard.press("Tab")
+        found = notebook.page.evaluate("""() => {
+            const node = probe.focused();
+            if (!node || node === document.body) return null;
+            let at = node;
+            while (at.getRootNode() !== document) at = at.getRootNode().host;
+            const region = at.closest(".page > :not(.board), .board > *, .skip");
+            const outline = getComputedStyle(node);
+            const ring = node.matches(".slider") && node.parentNode.querySelector("svg .ring");
+            const seen = ring ? getComputedStyle(ring).stroke !== "none"
+                : outline.outlineStyle !== "none" && parseFloat(outline.outlineWidth) > 0;
+            return [region ? region.classList[0] : node.tagName, seen];
+        }""")
+        if found is None:
+            break
+        out.append(tuple(found))
+    return out
+
+
+@pytest.mark.parametrize(
+    ("size", "regions"),
+    [
+        (WIDE, ["skip", "bar", "verdict", "section", "ladder", "plot"]),
+        (NARROW, ["skip", "bar", "section", "ladder", "switch", "plot", "thumb"]),
+    ],
+    ids=str,
+)
+def test_tab_goes_the_way_the_eye_goes_and_shows_where_it_is(
+    visit: Visit, size: tuple[int, int], regions: list[str]
+) -> None:
+    found = stops(opened(visit, size))
+    visited = [region for region, _ in itertools.groupby(found, lambda stop: stop[0])]
+    assert [region for region in visited if region != "end"] == regions
+    assert all(seen for _, seen in found)
+
+
+@pytest.mark.parametrize(("size", "to"), [(WIDE, "plot"), (NARROW, "switch")], ids=str)
+def test_the_skip_link_leads_to_the_sliders(visit: Visit, size: tuple[int, int], to: str) -> None:
+    notebook = opened(visit, size)
+    notebook.page.keyboard.press("Tab")
+    assert notebook.find(".skip").bounding_box()["y"] >= 0  # type: ignore[index]
+    notebook.page.keyboard.press("Enter")
+    assert stops(notebook, 1)[0][0] == to
+
+
+def test_a_finger_drags_on_a_narrow_page(visit: Visit) -> None:
+    notebook = opened(visit, NARROW, has_touch=True)
+    (x, y), far = notebook.place(WALL), notebook.far(WALL, 4.1)
+    fingers = notebook.page.context.new_cdp_session(notebook.page)
+
+    def touch(kind: str, *at: float) -> None:
+        points = [{"x": at[0], "y": y}] if at else []
+        fingers.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    with notebook.redrawn():
+        touch("touchStart", x)
+        for part in range(1, 7):
+            touch("touchMove", x + far * part / 6)
+        notebook.wait("() => Math.abs(probe.page().plots[0].value - 4.1) < 0.06")
+        handle = notebook.plot(WALL)["handle"]
+        assert notebook.find(".thumb .number").inner_text() == f"{handle} mm"
+        touch("touchEnd")
+    assert notebook.plot(WALL)["handle"] == handle
+    notebook.wait("() => probe.page().undo === 'Undo wall'")
+
+
+@pytest.mark.parametrize(("button", "key"), [("greater", "ArrowRight"), ("less", "ArrowLeft")])
+def test_the_strip_steps_as_an_arrow_key_does(visit: Visit, button: str, key: str) -> None:
+    notebook = opened(visit, NARROW)
+    start = notebook.plot(WALL)["value"]
+    with notebook.redrawn():
+        notebook.find(f".thumb .{button}").click()
+    stepped = notebook.plot(WALL)["value"]
+    with notebook.redrawn():
+        notebook.find(".undo").click()
+    notebook.wait("(value) => probe.page().plots[0].value === value", start)
+    notebook.of(WALL, ".slider").focus()
+    with notebook.redrawn():
+        notebook.page.keyboard.press(key)
+    assert notebook.plot(WALL)["value"] == stepped != start
+
+
+def test_holding_the_strip_goes_on_stepping(visit: Visit) -> None:
+    notebook = opened(visit, NARROW)
+    start = notebook.plot(WALL)["value"]
+    notebook.find(".thumb .greater").hover()
+    notebook.page.mouse.down()
+    notebook.wait("(value) => probe.page().plots[0].value > value", start)
+    first = notebook.plot(WALL)["value"]
+    notebook.wait("(value) => probe.page().plots[0].value > value", first)
+    notebook.page.mouse.up()
+    settled(notebook)
+    end = notebook.plot(WALL)["value"]
+    notebook.page.wait_for_timeout(300)
+    assert notebook.plot(WALL)["value"] == end
+
+
+def test_the_strip_takes_a_typed_number(visit: Visit) -> None:
+    notebook = opened(visit, NARROW)
+    notebook.find(".thumb .number").click()
+    with notebook.redrawn():
+        notebook.find(".typed").fill("4")
+        notebook.find(".typed").press("Enter")
+    assert notebook.find(".thumb .number").inner_text() == "4.000 mm"
+
+
+def test_the_switch_shows_each_plot_and_the_strip_works_it(visit: Visit) -> None:
+    notebook = opened(visit, NARROW)
+    showing = lambda: [notebook.of(i, ".handle").is_visible() for i in range(3)]
+    assert showing() == [True, False, False]
+    for i, unit in ((COUNT, "screws"), (MEOP, "MPa"), (WALL, "mm")):
+        notebook.find(".switch button").nth(i).click()
+        assert showing() == [k == i for k in range(3)]
+        before = notebook.plot(i)["value"]
+        with notebook.redrawn():
+            notebook.find(".thumb .greater").click()
+        assert notebook.plot(i)["value"] > before
+        assert (
+            notebook.find(".thumb .number").inner_text() == f"{notebook.plot(i)['handle']} {unit}"
+        )
+        pressed = notebook.find(".switch button").evaluate_all(
+            "(all) => all.map((button) => button.getAttribute('aria-pressed'))"
+        )
+        assert pressed == [str(k == i).lower() for k in range(3)]
+
+
+def test_the_switch_bears_the_marks_of_plots_out_of_sight(visit: Visit) -> None:
+    notebook = opened(visit, NARROW)
+    marks = "() => probe.all('.switch button').map((node) => Boolean(node.querySelector('svg')))"
+    assert notebook.page.evaluate(marks) == [slot["warns"] for slot in map(notebook.slot, range(3))]
+    warned(notebook)
+    notebook.wait(f"""() => String(({marks})()) ===
+        String(probe.page().plots.map((plot) => plot.slot.warns))""")
+    assert True in notebook.page.evaluate(marks)
+
+
+@pytest.mark.parametrize("size", [(1440, 700), (1280, 700), (820, 900)], ids=str)
+def test_on_a_low_page_bar_and_verdict_stay(visit: Visit, size: tuple[int, int]) -> None:
+    notebook = opened(visit, size)
+    tops = lambda: [notebook.find(f".page > .{c}").bounding_box()["y"] for c in ("bar", "verdict")]
+    before = tops()
+    notebook.page.evaluate("scrollTo(0, 9999)")
+    assert notebook.page.evaluate("scrollY") > 0
+    assert tops() == before
+    assert notebook.find("footer").is_visible()
+    bar, handle = notebook.find(".page > .verdict"), notebook.of(WALL, ".grab")
+    below = bar.bounding_box()["y"] + bar.bounding_box()["height"]  # type: ignore[index]
+    assert handle.bounding_box()["y"] > below  # type: ignore[index]
+
+
+@pytest.mark.parametrize(("motion", "seconds"), [("reduce", 0), ("no-preference", 0.12)])
+def test_rungs_swap_without_motion_for_who_wants_none(
+    visit: Visit, motion: str, seconds: float
+) -> None:
+    notebook = opened(visit, WIDE, reduced_motion=motion)
+    style = "(node) => parseFloat(getComputedStyle(node).transitionDuration)"
+    assert notebook.find(".rung").first.evaluate(style) == seconds
+
+
+def test_one_window_turned_from_wide_to_narrow_and_back_draws_itself_anew(visit: Visit) -> None:
+    notebook = opened(visit, WIDE)
+    wide = texts(notebook)
+    for width, height in (NARROW, WIDE):
+        notebook.page.set_viewport_size({"width": width, "height": height})
+        notebook.page.wait_for_timeout(250)  # the drawings wait for the size to come to rest
+        settled(notebook)
+        found = texts(notebook)
+        if (width, height) == NARROW:
+            notebook.page.add_style_tag(content=UNSTUCK)
+        assert overlaps(texts(notebook)) == []
+    assert sorted(t for t, *_ in found) == sorted(t for t, *_ in wide)

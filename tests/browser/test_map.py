@@ -1,0 +1,180 @@
+"""The map of wall and screws behind a key: read anywhere, take what is read."""
+
+import re
+
+import pytest
+
+from hobbyclosure import Assessment, Design, file
+from hobbyclosure.graph import CHECKS
+from tests.browser.conftest import Visit
+from tests.browser.notebook import MEOP, WALL, Notebook
+from tests.designs import DEMO
+
+READING = re.compile(r"Wall (\S+) mm, (\d+) screws: (\S+), (.+) is (short|the closest)\.")
+
+
+def show(notebook: Notebook) -> None:
+    notebook.page.keyboard.press("m")
+    notebook.wait("() => probe.shown(probe.all('.map .field')[0])")
+
+
+def taken(notebook: Notebook) -> None:
+    """Wait until the page has taken what the map gave it."""
+    notebook.wait("() => probe.page().undo === 'Undo map'")
+
+
+def reading(notebook: Notebook) -> tuple[float, int, float, str, str]:
+    """Wall, screws, factor over required, check, and how it stands."""
+    found = READING.fullmatch(notebook.find(".map .reading").inner_text())
+    assert found, notebook.find(".map .reading").inner_text()
+    wall, count, ratio, name, stands = found.groups()
+    return float(wall), int(count), float(ratio), name, stands
+
+
+def of(wall: float, count: int) -> Design:
+    return DEMO.evolved({"case.wall": f"{wall:.10g} mm", "screw.count": count})
+
+
+def worst(design: Design) -> tuple[float, str]:
+    a = Assessment(design)
+    ratio, id = min((a.ratios[i], i) for i in a.counted)
+    return ratio, CHECKS[id].label
+
+
+def test_the_key_opens_it_and_shuts_it_again(notebook: Notebook) -> None:
+    assert not notebook.find(".map .field").is_visible()
+    show(notebook)
+    assert notebook.page.evaluate("probe.focused().className") == "field"
+    notebook.page.keyboard.press("m")
+    notebook.wait("() => !probe.shown(probe.all('.map .field')[0])")
+
+
+@pytest.mark.parametrize("way", ["Escape", "Close"])
+def test_it_closes_like_any_leaf_and_gives_the_focus_back(notebook: Notebook, way: str) -> None:
+    notebook.of(WALL, ".slider").focus()
+    show(notebook)
+    if way == "Escape":
+        notebook.page.keyboard.press("Escape")
+    else:
+        notebook.find(".map .shut").click()
+    notebook.wait("() => !probe.shown(probe.all('.map .field')[0])")
+    assert notebook.page.evaluate("probe.focused().className").startswith("slider")
+
+
+def test_the_menu_opens_it(notebook: Notebook) -> None:
+    notebook.menu("Wall × screws map")
+    notebook.wait("() => probe.shown(probe.all('.map .field')[0])")
+
+
+def test_a_letter_m_typed_into_a_box_is_only_a_letter(notebook: Notebook) -> None:
+    notebook.of(WALL, ".grab").dblclick()
+    notebook.find(".typed").press("m")
+    assert not notebook.find(".map .field").is_visible()
+
+
+def test_at_first_it_reads_the_design(notebook: Notebook) -> None:
+    show(notebook)
+    wall, count, ratio, name, stands = reading(notebook)
+    assert (wall, count) == (3.175, 14)
+    assert ratio == pytest.approx(worst(DEMO)[0], abs=0.0051)
+    assert name == worst(DEMO)[1]
+    assert stands == ("short" if ratio < 1 else "the closest")
+
+
+def test_arrows_read_and_enter_takes_both_as_one_step(notebook: Notebook) -> None:
+    show(notebook)
+    for key in ("ArrowDown", "ArrowDown", "ArrowDown", "ArrowLeft", "PageDown"):
+        notebook.page.keyboard.press(key)
+    wall, count, ratio, name, _ = reading(notebook)
+    assert count == 11
+    assert wall < 3.175
+    assert ratio == pytest.approx(worst(of(wall, count))[0], abs=0.02)
+    assert name == worst(of(wall, count))[1]
+    notebook.page.keyboard.press("Enter")
+    taken(notebook)
+    assert [plot["value"] for plot in notebook.read()["plots"][:2]] == [
+        pytest.approx(wall, abs=0.001), 11,
+    ]  # fmt: skip
+    assert notebook.find(".map .field").is_visible()
+    notebook.find(".undo").click()
+    notebook.shows(DEMO)
+
+
+def test_a_click_takes_what_the_mouse_reads(notebook: Notebook) -> None:
+    show(notebook)
+    box = notebook.find(".map .field").bounding_box()
+    assert box
+    notebook.page.mouse.move(box["x"] + 0.6 * box["width"], box["y"] + 0.5 * box["height"])
+    wall, count, ratio, name, _ = reading(notebook)
+    assert ratio == pytest.approx(worst(of(wall, count))[0], abs=0.02)
+    assert name == worst(of(wall, count))[1]
+    notebook.page.mouse.down()
+    notebook.page.mouse.up()
+    taken(notebook)
+    notebook.page.mouse.move(5, 5)
+    notebook.wait("() => !probe.shown(probe.all('.map .aim')[0])")
+    assert reading(notebook)[:2] == (pytest.approx(wall, abs=0.001), count)
+    notebook.find(".undo").click()
+    notebook.shows(DEMO)
+
+
+def test_a_finger_reads_first_and_takes_with_the_second_touch(visit: Visit) -> None:
+    notebook = visit(has_touch=True)
+    show(notebook)
+    box = notebook.find(".map .field").bounding_box()
+    assert box
+    at = box["x"] + 0.6 * box["width"], box["y"] + 0.5 * box["height"]
+    notebook.page.touchscreen.tap(*at)
+    text = notebook.find(".map .reading").inner_text()
+    assert text.endswith("Touch again to take it.")
+    assert notebook.read()["undo"] == "Undo"
+    notebook.page.touchscreen.tap(*at)
+    taken(notebook)
+
+
+def test_the_heavy_line_lies_where_the_design_begins_to_meet(notebook: Notebook) -> None:
+    show(notebook)
+    box = notebook.find(".map .field").bounding_box()
+    meets = notebook.find(".map .meets").bounding_box()
+    assert box
+    assert meets
+    notebook.page.mouse.move(meets["x"] + 10, box["y"] + 5)
+    readings = []
+    for share in (0.1, 0.3, 0.5, 0.7, 0.9):
+        notebook.page.mouse.move(
+            meets["x"] + share * meets["width"], meets["y"] + 0.5 * meets["height"]
+        )
+        readings.append(reading(notebook))
+    assert all(ratio >= 1 for _, _, ratio, _, _ in readings[2:])
+    notebook.page.mouse.move(meets["x"] - 12, meets["y"] + 0.5 * meets["height"])
+    assert reading(notebook)[2] < 1
+
+
+def test_it_follows_the_other_sliders(notebook: Notebook) -> None:
+    show(notebook)
+    before = notebook.find(".map .meets").get_attribute("d")
+    notebook.of(MEOP, ".slider").press("ArrowRight")
+    notebook.wait("(was) => probe.all('.map .meets')[0].getAttribute('d') !== was", before)
+
+
+def test_what_cannot_be_is_refused_and_said_there(notebook: Notebook) -> None:
+    wide = DEMO.evolved({"screw.clearance_hole": "9.9 mm"})  # 24 of them do not fit round the tube
+    notebook.open_file("wide.toml", file.written(wide))
+    notebook.shows(wide)
+    show(notebook)
+    for _ in range(10):
+        notebook.page.keyboard.press("ArrowUp")
+    assert reading(notebook)[1] == 24
+    notebook.page.keyboard.press("Enter")
+    notebook.wait("() => probe.all('.map .reading')[0].textContent.endsWith('Not taken.')")
+    assert "overlap" in notebook.find(".map .reading").inner_text()
+    notebook.shows(wide)
+    notebook.page.keyboard.press("ArrowDown")
+    assert reading(notebook)[1] == 13
+
+
+def test_the_kept_design_has_a_mark_of_its_own(notebook: Notebook) -> None:
+    show(notebook)
+    assert not notebook.page.evaluate("probe.shown(probe.all('.map .keptdot')[0])")
+    notebook.find(".verdict .keep").click()
+    notebook.wait("() => probe.shown(probe.all('.map .keptdot')[0])")

@@ -1,0 +1,288 @@
+"""The command as it is typed: what it prints, in which shape, and with which exit code."""
+
+import json
+import math
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from hobbyclosure import Assessment, Design, __version__, study, words
+from hobbyclosure.graph import CHECKS, QUANTITIES
+from tests.designs import DEMO, DEMO_FILE
+
+MEETS, FALLS_SHORT, BAD_INPUT = 0, 1, 2
+FEW = "screw.count=8"
+STATES = {"meets", "close", "short", "no answer"}
+
+
+def run(*args: str | Path, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
+    """Run the installed command."""
+    beside = Path(sys.executable).with_name("hobbyclosure")
+    command = str(beside) if beside.exists() else shutil.which("hobbyclosure")
+    assert command
+    return subprocess.run(
+        [command, *map(str, args)], cwd=folder, capture_output=True, text=True, timeout=120
+    )
+
+
+def refusal(*args: str | Path) -> list[str]:
+    """Run what is bad input; return the lines that say why."""
+    done = run(*args)
+    assert done.returncode == BAD_INPUT, done.stdout
+    assert done.stdout == ""
+    assert "Traceback" not in done.stderr
+    return done.stderr.splitlines()
+
+
+def demo_with(folder: Path, old: str, new: str) -> Path:
+    """The demo's file with a change, in a folder of the test."""
+    text = DEMO_FILE.read_text(encoding="utf-8")
+    assert old in text
+    path = folder / "changed.toml"
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    return path
+
+
+def close(found: float | None, expected: float) -> bool:
+    """Whether JSON holds a number of ours; what is no number is null there."""
+    if found is None or not math.isfinite(expected):
+        return found is None and not math.isfinite(expected)
+    return math.isclose(found, expected, rel_tol=1e-12, abs_tol=1e-12)
+
+
+def test_the_version_is_the_package_s_own() -> None:
+    done = run("--version")
+    assert (done.returncode, done.stdout) == (MEETS, f"hobbyclosure {__version__}\n")
+
+
+def test_help_names_every_command() -> None:
+    done = run("--help")
+    assert done.returncode == MEETS
+    assert all(word in done.stdout for word in ("open", "assess", "working", "--version"))
+
+
+@pytest.mark.parametrize(
+    ("settings", "code"), [((), MEETS), ((FEW,), FALLS_SHORT), (("screw.count=many",), BAD_INPUT)]
+)
+def test_assess_ends_with_the_code_of_its_verdict(settings: tuple[str, ...], code: int) -> None:
+    done = run("assess", DEMO_FILE, *(x for s in settings for x in ("--set", s)))
+    assert done.returncode == code
+    if code != BAD_INPUT:
+        design = DEMO.evolved({"screw.count": "8"}) if settings else DEMO
+        state = Assessment(design).state
+        assert (state in ("meets", "close")) == (code == MEETS)
+        assert done.stderr == ""
+
+
+def test_no_answer_ends_like_short() -> None:
+    unknown = "screw.hole_method=unknown"
+    states = Assessment(DEMO.evolved({"screw.hole_method": "unknown"})).states
+    assert "no answer" in states.values()
+    assert run("assess", DEMO_FILE, "--set", unknown).returncode == FALLS_SHORT
+
+
+@pytest.mark.parametrize("system", [(), ("--inch",)])
+@pytest.mark.parametrize("settings", [(), ("--set", FEW), ("--set", "screw.hole_method=unknown")])
+def test_the_table_fits_eighty_columns_and_says_what_the_library_says(
+    settings: tuple[str, ...], system: tuple[str, ...]
+) -> None:
+    done = run("assess", DEMO_FILE, *settings, *system)
+    path, _, value = settings[1].partition("=") if settings else ("", "", "")
+    a = Assessment(DEMO.evolved({path: value}) if settings else DEMO)
+    assert [line for line in done.stdout.splitlines() if len(line) > 80] == []
+    flat = " ".join(done.stdout.split())
+    shown = "inch" if system else "metric"
+    assert str(words.verdict(a, shown)) in flat
+    assert words.CAUTION in flat
+    for id, state in a.states.items():
+        assert re.search(rf"^{re.escape(id)} .*\b{state}\b", done.stdout, re.MULTILINE), id
+    for warning in words.warnings(a, shown):
+        assert warning.text in flat
+    assert ("psi" if system else "MPa") in flat
+    assert ("MPa" if system else "psi") not in flat
+
+
+def assert_json_is(text: str, design: Design) -> None:
+    """JSON of an assessment has the agreed shape and holds the library's numbers in SI."""
+    found, a = json.loads(text, parse_constant=pytest.fail), Assessment(design)
+    assert list(found) == ["design", "meop", "quantities", "checks", "ladder", "warnings"]
+    assert found["design"] == design.name
+    assert close(found["meop"], float(a.values["loads_meop"]))
+    assert set(found["quantities"]) == set(QUANTITIES)
+    for name, value in found["quantities"].items():
+        assert close(value, float(a.values[name])), name
+    assert [check["id"] for check in found["checks"]] == list(CHECKS)
+    keys = ["id", "part", "demand", "capacity", "unit", "factor", "required", "state"]
+    for check in found["checks"]:
+        ours = a.results[check["id"]]
+        assert list(check) == [*keys, "evidence", "source", "reason"]
+        assert check["part"] == check["id"].split(".")[0]
+        assert check["state"] == a.states[check["id"]]
+        assert check["state"] in STATES
+        for key in ("demand", "capacity", "factor", "required"):
+            assert close(check[key], float(getattr(ours, key))), (check["id"], key)
+        assert check["evidence"] in ("standard", "theory", "practice", "weak")
+        assert check["source"]
+        assert (check["reason"] is None) == (check["state"] != "no answer")
+    rungs = study.ladder(a)
+    assert [rung["check"] for rung in found["ladder"]] == [
+        r.check.id if r.check else None for r in rungs
+    ]
+    for rung, ours in zip(found["ladder"], rungs, strict=True):
+        assert set(rung) == {"check", "pressure", "outcome"}
+        assert close(rung["pressure"], ours.pressure)
+        assert rung["outcome"]
+    said = [(w["level"], w["check"], w["text"]) for w in found["warnings"]]
+    assert said == [(w.level, w.check or None, w.text) for w in words.warnings(a)]
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [{}, {"screw.count": "8"}, {"screw.hole_method": "unknown"}, {"case.other_end_holds": ""}],
+    ids=["demo", "few screws", "no answer", "other end not known"],
+)
+def test_json_holds_the_library_s_numbers_in_si_units(
+    changes: dict[str, str], tmp_path: Path
+) -> None:
+    path, settings = DEMO_FILE, [x for k, v in changes.items() for x in ("--set", f"{k}={v}")]
+    done = run("assess", path, "--json", *settings)
+    assert done.stderr == ""
+    assert_json_is(done.stdout, DEMO.evolved(changes) if changes else DEMO)
+
+
+def test_json_is_the_same_whatever_units_are_shown() -> None:
+    metric, inch = (run("assess", DEMO_FILE, "--json", *x).stdout for x in ((), ("--inch",)))
+    first, second = json.loads(metric), json.loads(inch)
+    texts = [found.pop("warnings") for found in (first, second)]
+    assert first == second
+    assert len(texts[0]) == len(texts[1])
+
+
+def test_several_settings_are_taken_together() -> None:
+    settings = ("--set", "case.wall=3/16 in", "--set", " screw.count = 16")
+    done = run("assess", DEMO_FILE, "--json", *settings)
+    assert_json_is(done.stdout, DEMO.evolved({"case.wall": "3/16 in", "screw.count": "16"}))
+
+
+@pytest.mark.parametrize("id", list(CHECKS))
+def test_working_ends_in_the_numbers_of_its_check(id: str) -> None:
+    """Not through a process for each: starting nineteen of them shows nothing more."""
+    from app.cli import main
+
+    assert main(["working", str(DEMO_FILE), id]) == MEETS
+
+
+@pytest.mark.parametrize(("id", "system"), [("case.wall.burst", ()), ("screw.shear", ("--inch",))])
+def test_working_shows_formula_numbers_source_and_evidence(
+    id: str, system: tuple[str, ...]
+) -> None:
+    done = run("working", DEMO_FILE, id, *system)
+    a, check = Assessment(DEMO), CHECKS[id]
+    flat = " ".join(done.stdout.split())
+    assert (done.returncode, done.stderr) == (MEETS, "")
+    assert check.source.lower() in flat.lower()
+    assert a.evidence(check) in flat
+    assert f"{float(a.results[id].factor):.2f}" in flat or f"{a.results[id].factor:.4g}" in flat
+    assert flat.count("=") > 4
+
+
+def test_working_of_a_quantity_is_shown_too() -> None:
+    done = run("working", DEMO_FILE, "loads_meop")
+    assert done.returncode == MEETS
+    assert f"{float(Assessment(DEMO).values['loads_meop']) / 1e6:.3f}" in done.stdout
+
+
+def test_an_unknown_check_is_refused_and_the_known_ones_are_listed() -> None:
+    lines = refusal("working", DEMO_FILE, "screw.sheer")
+    assert "'screw.sheer'" in lines[0]
+    assert "screw.shear" in " ".join(lines[1:])
+
+
+@pytest.mark.parametrize(
+    ("setting", "said"),
+    [
+        ("case.wall=40 mm", ("case.wall", "'40 mm'", "0.5 mm to 25 mm")),
+        ("case.wall=3", ("case.wall", "'3'", "no unit")),
+        ("case.wall=1,5 mm", ("case.wall", "'1,5 mm'", "'1.5 mm'")),
+        ("case.wall=NaN", ("case.wall", "'NaN'")),
+        ("case.wall=1e400 mm", ("case.wall", "'1e400 mm'", "too large")),
+        ("case.wal=3 mm", ("case.wal", "no such field")),
+        ("screw.thread=M6.5", ("screw.thread", "'M6.5'", "M6")),
+        ("screw.count=3.5", ("screw.count", "'3.5'")),
+        ("case.wall", ("'case.wall'", "PART.FIELD=VALUE")),
+        ("", ("PART.FIELD=VALUE",)),
+    ],
+)
+def test_a_bad_setting_is_refused_in_one_line(setting: str, said: tuple[str, ...]) -> None:
+    (line,) = refusal("assess", DEMO_FILE, "--set", setting)
+    assert line.startswith("hobbyclosure: ")
+    assert all(part in line for part in said), line
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('wall = "1/8 in"', 'wall = "3 MPa"', ("case.wall", "'3 MPa'", "0.5 mm to 25 mm")),
+        ('wall = "1/8 in"', "wall = 3 mm", ("changed.toml", "line 13", "'wall = 3 mm'")),
+        ('wall = "1/8 in"', "", ("case.wall", "missing")),
+        ("schema = 1", "schema = 7", ("schema", "'7'")),
+        ('wall = "1/8 in"', "wall = [1, 2]", ("case.wall", "'[1, 2]'")),
+    ],
+)
+def test_a_fault_of_a_file_is_one_line(
+    tmp_path: Path, old: str, new: str, said: tuple[str, ...]
+) -> None:
+    (line,) = refusal("assess", demo_with(tmp_path, old, new))
+    assert all(part in line for part in said), line
+
+
+def test_every_fault_of_a_file_has_its_line(tmp_path: Path) -> None:
+    path = demo_with(tmp_path, 'wall = "1/8 in"', 'wall = "thin"')
+    path.write_text(path.read_text(encoding="utf-8").replace('"M6"', '"M6.5"'), encoding="utf-8")
+    lines = refusal("assess", path)
+    assert len(lines) == 2
+    assert "case.wall" in lines[0] + lines[1]
+    assert "screw.thread" in lines[0] + lines[1]
+
+
+@pytest.mark.parametrize("command", ["assess", "working"])
+@pytest.mark.parametrize("content", [None, b"", bytes(range(256)), b"x" * 2_000_000])
+def test_what_is_no_design_file_is_refused_in_one_line(
+    tmp_path: Path, command: str, content: bytes | None
+) -> None:
+    path = tmp_path / "design.toml"
+    if content is not None:
+        path.write_bytes(content)
+    more = ("screw.shear",) if command == "working" else ()
+    (line,) = refusal(command, path, *more)
+    assert "design.toml" in line
+    assert len(line) < 200
+
+
+def test_a_folder_is_no_design_file(tmp_path: Path) -> None:
+    (line,) = refusal("assess", tmp_path)
+    assert tmp_path.name in line
+
+
+def test_unknown_keys_are_named_and_do_no_harm(tmp_path: Path) -> None:
+    done = run("assess", demo_with(tmp_path, "[case]", '[case]\nwal = "3 mm"'))
+    assert done.returncode == MEETS
+    assert "case.wal" in done.stdout
+
+
+@pytest.mark.parametrize("args", [("assess",), ("working", "x.toml"), ("asses", "x.toml")])
+def test_a_command_that_is_not_whole_is_bad_input(args: tuple[str, ...]) -> None:
+    assert "usage" in refusal(*args)[0]
+
+
+def test_a_reader_that_stops_early_is_no_error() -> None:
+    beside = Path(sys.executable).with_name("hobbyclosure")
+    line = f"'{beside}' assess '{DEMO_FILE}' --json | head -1"
+    done = subprocess.run(["sh", "-c", line], capture_output=True, text=True, timeout=120)
+    assert done.stdout == "{\n"
+    assert "Traceback" not in done.stderr
+    assert "Exception" not in done.stderr

@@ -1,0 +1,216 @@
+"""The session: changing, refusing, undo, remedies, opening, saving, unsaved work."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+from app.demo import demo
+from app.session import Session
+from hobbyclosure import file, study
+
+
+@pytest.fixture(autouse=True)
+def own_state(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+
+
+@pytest.fixture
+def copy(tmp_path):
+    path = tmp_path / "mine.toml"
+    path.write_text(demo().read_text(encoding="utf-8"), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def session(copy):
+    session = Session(copy)
+    assert session.load_path(copy)
+    return session
+
+
+def wall(session):
+    return session.design["case.wall"].value
+
+
+def test_a_refused_change_leaves_everything_and_says_what_still_stands(session):
+    before = session.design
+    assert not session.change({"case.wall": "40 mm"})
+    assert session.design is before
+    assert session.told["case.wall"] == (
+        "Wall: '40 mm' must be 0.5 mm to 25 mm. Still Wall 3.175."
+    )
+    session.change({"case.wall": "3 mm"})
+    assert session.told == {}
+
+
+def test_the_refusal_speaks_the_readers_units(session):
+    session.system = "inch"
+    session.change({"case.wall": "2"})
+    assert "0.0197 in to 0.9843 in" in session.told["case.wall"]
+
+
+def test_undo_and_redo_are_inverse(session):
+    states = [session.design]
+    for count in ("13", "12", "11"):
+        session._last = ("", 0.0)  # three moves with pauses between them
+        session.change({"screw.count": count})
+        states.append(session.design)
+    for state in reversed(states[:-1]):
+        session.undo()
+        assert session.design is state
+    for state in states[1:]:
+        session.redo()
+        assert session.design is state
+
+
+def test_a_drag_is_one_step_of_undo(session):
+    before = session.design
+    session.held = True
+    for mm in (3.1, 3.0, 2.9):
+        session.move("case.wall", mm / 1e3)
+    session.held = False
+    session.undo()
+    assert session.design is before
+    assert session.future[-1].what == "wall"
+
+
+def test_moving_back_to_where_it_was_is_saved_again(session):
+    session.move("case.wall", 3e-3)
+    assert session.saved == "not saved"
+    session.move("case.wall", 0.003175)
+    assert session.saved == ""
+
+
+def test_taking_a_remedy_clears_its_check_and_can_be_undone(session):
+    session.change({"screw.count": "10"})
+    check = "screw.bending.ultimate"
+    assert session.shown.assessment.states[check] == "short"
+    session.take(check)
+    assert session.shown.assessment.states[check] in ("meets", "close")
+    session.undo()
+    assert session.design["screw.count"].value == 10
+
+
+def test_opening_another_file_can_be_undone_with_the_work_it_replaced(session, tmp_path):
+    session.move("case.wall", 3e-3)
+    other = tmp_path / "other.toml"
+    other.write_text(demo("ebbstone").read_text(encoding="utf-8"), encoding="utf-8")
+    assert session.load_path(other)
+    assert session.path == other
+    session.undo()
+    assert wall(session) == pytest.approx(3e-3)
+    assert session.path.name == "mine.toml"
+
+
+def test_a_file_with_faults_is_not_shown_and_all_its_faults_are(session):
+    before = session.design
+    text = '[case]\nwall = "3 bar"\nbore = "1,5 in"\n'
+    assert not session.load_text(text, "bad.toml")
+    assert session.design is before
+    assert {p.field for p in session.faults} >= {"case.wall", "case.bore", "screw.count"}
+    assert session.open == ("faults",)
+
+
+def test_saving_keeps_comments_and_reads_back_the_same(session, copy):
+    session.change({"case.wall": "3 mm"})
+    assert session.save()
+    text = copy.read_text(encoding="utf-8")
+    assert "# M20 ignition plug" in text
+    assert file.opened(copy).design.says_the_same(session.design)
+    assert session.saved.startswith("saved ")
+
+
+def test_a_file_changed_by_someone_else_is_never_overwritten(session, copy):
+    theirs = copy.read_text(encoding="utf-8") + "\n# theirs\n"
+    copy.write_text(theirs, encoding="utf-8")
+    session.change({"case.wall": "3 mm"})
+    assert not session.save()
+    assert copy.read_text(encoding="utf-8") == theirs
+    assert "changed by someone else" in str(session.faults[0])
+    assert session.save(copy.with_name("ours.toml"))
+
+
+def test_saving_under_the_name_of_another_file_is_refused(session, tmp_path):
+    there = tmp_path / "there.toml"
+    there.write_text("x = 1\n", encoding="utf-8")
+    assert not session.save(there)
+    assert there.read_text(encoding="utf-8") == "x = 1\n"
+
+
+def wait_for(found):
+    end = time.monotonic() + 5
+    while not found() and time.monotonic() < end:
+        time.sleep(0.02)
+    assert found()
+
+
+def test_unsaved_work_is_taken_up_on_the_next_start_and_undone(session, copy):
+    session.change({"screw.count": "11"})
+    wait_for(session.autosave.found)
+    again = Session(copy)
+    again.load_path(copy)
+    again.take_up()
+    assert again.design["screw.count"].value == 11
+    assert "not saved" in again.saved
+    again.undo()
+    assert again.design["screw.count"].value == 14
+
+
+def test_saving_leaves_no_unsaved_work_behind(session):
+    session.change({"screw.count": "11"})
+    wait_for(session.autosave.found)
+    session.save()
+    assert session.autosave.found() is None
+
+
+KILLED = """
+import sys, time
+from pathlib import Path
+from app.session import Session
+s = Session(Path(sys.argv[1])); s.load_path(Path(sys.argv[1]))
+for i in range(10**6):
+    s.change({"case.wall": 0.002 + i * 1e-7})
+    print(i, flush=True)
+    time.sleep(0.002)
+"""
+
+
+def test_a_kill_loses_at_most_the_last_second(copy):
+    run = subprocess.Popen([sys.executable, "-c", KILLED, str(copy)], stdout=subprocess.PIPE, text=True)
+    stamps = {}
+    start = time.monotonic()
+    assert run.stdout is not None
+    for line in run.stdout:
+        stamps[int(line)] = time.monotonic()
+        if time.monotonic() - start > 2.5:
+            break
+    os.kill(run.pid, signal.SIGKILL)
+    run.wait()
+    last = max(stamps.values())
+    again = Session(copy)
+    again.load_path(copy)
+    again.take_up()
+    kept = round((again.design["case.wall"].value - 0.002) / 1e-7)
+    assert last - stamps[kept] < 1.0
+
+
+def test_keeping_says_what_was_kept(session):
+    session.keep()
+    kept = session.shown
+    session.move("case.wall", 2.5e-3)
+    assert session.kept is kept
+    assert session.kept_said.endswith("14 screws, 3.175 wall")
+    session.drop()
+    assert session.kept is None
+
+
+def test_a_wall_that_holds_the_outside_takes_the_bore_along(session):
+    session.change({"case.wall_holds": "outside"})
+    outside = session.design["case.bore"].value + 2 * wall(session)
+    session.move("case.wall", 2.5e-3)
+    assert session.design["case.bore"].value + 2 * wall(session) == pytest.approx(outside)
+    assert study.now(session.shown.assessment, "case.wall") == pytest.approx(2.5e-3)

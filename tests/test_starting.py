@@ -1,0 +1,43 @@
+"""A design from nothing follows the bore and can be drawn, assessed and saved."""
+
+import numpy as np
+import pytest
+
+from hobbyclosure import drawing
+from hobbyclosure.assess import Assessment
+from hobbyclosure.design import collisions
+from hobbyclosure.file import loads, written
+from hobbyclosure.starting import starting
+
+BORES = np.geomspace(0.016, 0.36, 25)
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+@pytest.mark.parametrize("bore", BORES)
+def test_any_bore_gives_a_design_without_a_clash(bore, system):
+    design = starting(bore, max(0.0012, 0.042 * bore), 4e6, system=system)
+    assert collisions(design) == []
+    assert np.isfinite(Assessment(design).ratios["screw.shear"])
+    assert drawing.section(Assessment(design).inputs).shapes
+    read = loads(written(design, None, system))
+    assert read.problems == ()
+    assert read.design.says_the_same(design)
+
+
+def test_the_starting_values_are_numbers_one_can_read():
+    design = starting(0.0762, 0.003175, 5.2e6)
+    texts = [entry.typed for path, entry in design.entries.items() if "material" not in path]
+    assert max(map(len, texts)) <= 12, texts
+
+
+def test_common_sizes_meet_from_the_start():
+    """A builder of a usual tube begins with a picture that holds, not with a page of stops."""
+    for bore in (0.0635, 0.0762, 0.1):
+        assessment = Assessment(starting(bore, 0.0417 * bore, 4e6))
+        assert assessment.state in ("meets", "close"), assessment.states
+
+
+def test_proportions_grow_with_the_bore():
+    small, large = (starting(b, 0.042 * b, 4e6) for b in (0.05, 0.15))
+    for path in ("closure.plate", "closure.length", "closure.skirt_wall", "case.edge_distance"):
+        assert small[path].value < large[path].value
