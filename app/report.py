@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from hobbyclosure import __version__, study, words
-from hobbyclosure.assess import Assessment
+from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, QUANTITIES
 
@@ -95,16 +95,21 @@ def _ladder(assessment: Assessment, system: str) -> list[str]:
 
 
 def _checks(assessment: Assessment) -> list[str]:
-    out = [f"{'Check':<24}{'factor':>9}{'wanted':>9}{'÷ wanted':>10}  {'state':<11}evidence"]
-    order = sorted(CHECKS.values(), key=lambda c: np.nan_to_num(assessment.ratios[c.id], nan=-1))
-    for check in order:
+    """A row for each check that applies, lowest first; why, where there is no answer."""
+    rows = [c for c in CHECKS.values() if assessment.states[c.id] != ABSENT]
+    rows.sort(key=lambda c: np.nan_to_num(assessment.ratios[c.id], nan=-1))
+    wide = max(len(c.id) for c in rows) + 1
+    out = [f"{'Check':<{wide}}{'factor':>7}{'wanted':>8}{'÷ wanted':>10}  {'state':<10}evidence"]
+    for check in rows:
         found, state = assessment.results[check.id], assessment.states[check.id]
         cells = [
             "–" if np.isnan(float(x)) else f"{float(x):.2f}"
             for x in (found.factor, found.required, found.ratio)
         ]
         grade = assessment.evidence(check)
-        out.append(f"{check.id:<24}{cells[0]:>9}{cells[1]:>9}{cells[2]:>10}  {state:<11}{grade}")
+        out.append(
+            f"{check.id:<{wide}}{cells[0]:>7}{cells[1]:>8}{cells[2]:>10}  {state:<10}{grade}"
+        )
         if reason := assessment.reason(check):
             out += [f"  {line}" for line in _wrapped(words.sentence(reason) + ".")]
     return out

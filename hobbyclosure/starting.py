@@ -12,7 +12,7 @@ from hobbyclosure.fields import FIELDS
 from hobbyclosure.units import from_si, parse, trimmed
 
 # Ring cross-section by bore, and how deep its groove lies below the bore (radial, AS568 glands).
-_RINGS = ((0.025, 1.78e-3, 1.30e-3), (0.050, 2.62e-3, 2.08e-3), (0.130, 3.53e-3, 2.85e-3),
+_RINGS = ((0.025, 1.78e-3, 1.30e-3), (0.070, 2.62e-3, 2.08e-3), (0.130, 3.53e-3, 2.85e-3),
           (1.0, 5.33e-3, 4.36e-3))  # fmt: skip
 _METRIC = ("M3", "M4", "M5", "M6", "M8", "M10", "M12")
 _UNIFIED = ("#8-32", "#10-32", "1/4-20", "5/16-18")
@@ -32,7 +32,7 @@ def starting(
         return round(float(np.ceil(x / round_to - 1e-9) * round_to), 10)
 
     width, land = up(1.38 * cs), up(max(0.9 * cs, 2e-3))
-    edge = up(2.2 * thread.hole_close)
+    edge = up(2.0 * thread.hole_close)
     secondary = up(edge + 1.9 * thread.d)
     primary = round(secondary + width + land, 10)
     liner = up(max(1.2e-3, 0.035 * bore))
@@ -42,9 +42,11 @@ def starting(
     nose = up(1.5e-3) + nose_width + up(2e-3)
     nose_diameter = bore - 2 * liner - 0.6e-3
     length = round(nose_start + nose, 10)
-    plate = min(up(0.235 * bore), up(0.6 * length))
+    # No more skirt than the fillet check has an answer for.
+    plate = min(up(max(0.235 * bore, length - 0.39 * bore)), up(0.6 * length))
     count = np.floor(np.pi * (bore + wall) / (2.8 * (thread.hole_close + 1e-4)) / 2) * 2
-    skirt_wall = up(0.145 * bore)
+    skirt_wall = up(0.1235 * bore)
+    hole = up(0.26 * bore)
     values: dict[str, float | str] = {
         "loads.peak": peak,
         "case.bore": bore,
@@ -54,16 +56,16 @@ def starting(
         "closure.length": length,
         "closure.plate": plate,
         "closure.skirt_wall": skirt_wall,
-        "closure.fillet": max(up(0.035 * bore), 5e-4),
+        "closure.fillet": max(up(0.028 * bore - round_to / 2), 5e-4),
         "closure.nose": nose,
         "closure.nose_diameter": nose_diameter,
         "closure.screw_station": edge,
-        "closure.centre_hole": up(0.26 * bore),
+        "closure.centre_hole": hole,
         "screw.thread": thread.id,
         "screw.strength_class": "8.8" if system == "metric" else "A574",
         "screw.count": float(np.clip(count, 4, 48)),
         "screw.clearance_hole": thread.hole_close,
-        "screw.length": _stock_length(1.1 * wall + min(1.7 * thread.d, 0.3 * bore), system),
+        "screw.length": _stock_length(0.9 * wall + skirt_wall, system),
         "seal.primary.station": primary,
         "seal.secondary.station": secondary,
         "seal.liner.station": nose_start + up(1.5e-3),
@@ -79,8 +81,8 @@ def starting(
         "insulation.liner": liner,
         "insulation.disc": up(0.065 * bore),
         "plug.drive": up(0.22 * bore),
-        "port.count": 1.0 if bore > 0.06 else 0.0,
-        "port.pitch_circle": up(0.53 * bore),
+        "port.count": 1.0 if bore > 0.072 else 0.0,
+        "port.pitch_circle": up(1.375 * (hole + 10.29e-3)),
     }
     entries = {path: _entry(path, value, system) for path, value in values.items()}
     return Design(name, entries)
@@ -103,9 +105,10 @@ def _smaller(cs: float) -> float:
     return sections[max(0, sections.index(cs) - 1)]
 
 
-def _stock_length(least: float, system: str) -> float:
+def _stock_length(most: float, system: str) -> float:
+    """The longest stock length whose tip stays inside."""
     lengths = data.SCREW_LENGTHS[system]
-    return next((x for x in lengths if x >= least), lengths[-1])
+    return max((x for x in lengths if x <= most), default=lengths[0])
 
 
 def _ring(floor: float, cs: float) -> str:

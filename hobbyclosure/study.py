@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hobbyclosure import data
-from hobbyclosure.assess import Assessment, result, results
+from hobbyclosure.assess import CLOSE, Assessment, result, results
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check, Values
@@ -63,17 +63,31 @@ def worst_map(values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array) -
 
     nan where a check has no answer.
     """
-    return governing_map(values, x, xs, y, ys)[0]
+    return np.min([r for _, r in _mapped(values, x, xs, y, ys)], axis=0)
 
 
 def governing_map(
     values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array
 ) -> tuple[Array, list[Check], NDArray[np.intp]]:
-    """The same with the checks that count and, for each place, which is lowest or has no answer."""
+    """The same with the checks that count and, for each place, which is lowest or has no answer.
+
+    A rule of geometry that is kept well is passed over, as in the plots.
+    """
+    checks, ratios = zip(*_mapped(values, x, xs, y, ys), strict=True)
+    ranked = np.stack([
+        r if check.basis else np.where(r >= CLOSE, np.inf, r)
+        for check, r in zip(checks, ratios, strict=True)
+    ])  # fmt: skip
+    return np.min(ranked, axis=0), list(checks), np.argmin(ranked, axis=0)
+
+
+def _mapped(
+    values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array
+) -> list[tuple[Check, Array]]:
+    """Each check that counts with its factor over required on the grid."""
     both = moved(moved(values, x, xs[None, :]), y, ys[:, None])
     found = [r for r in results(both) if r.check.gravest == "stop"]
-    ratios = np.stack([np.broadcast_to(r.ratio, (len(ys), len(xs))) for r in found])
-    return np.min(ratios, axis=0), [r.check for r in found], np.argmin(ratios, axis=0)
+    return [(r.check, np.broadcast_to(r.ratio, (len(ys), len(xs)))) for r in found]
 
 
 def counted(swept: Mapping[str, Array]) -> list[Array]:

@@ -19,7 +19,8 @@ from hobbyclosure.profile import Sizes
 from hobbyclosure.shapes import Drawing, Points, Shape
 
 REACH = 0.08  # farthest movement at the first rung, as a share of the bore: 6 mm on 76 mm
-FINE = 1 / 30  # longest straight piece of a bent outline, as a share of the bore
+# Longest straight piece of what bends, as a share of the bore; the others move as they are.
+FINE = {"tube": 1 / 20, "closure": 1 / 20, "screw": 1 / 40}
 
 # What a name in the section points at moves with its part.
 NAMED = {"liner": "tube", "plug": "plug", "pilot hole": "port"}
@@ -170,8 +171,11 @@ def swollen(v: Mapping[str, Any], p: float, factor: float) -> Drawing:
     if not p > 0:
         return drawn
     swelling, scale = Swelling(v), p * factor
-    bent = [_finer(shape, FINE * swelling.z.D) for shape in drawn.shapes]
-    kinds = [kind(shape) for shape in bent]
+    kinds = [kind(shape) for shape in drawn.shapes]
+    bent = [
+        _finer(shape, FINE[each] * swelling.z.D) if each in FINE else shape
+        for shape, each in zip(drawn.shapes, kinds, strict=True)
+    ]
     out = list(bent)
     for each in dict.fromkeys(kinds):
         move: Callable[[Points], Points] = getattr(swelling, each)

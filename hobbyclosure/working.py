@@ -9,7 +9,7 @@ import attrs
 import numpy as np
 
 from hobbyclosure import data
-from hobbyclosure.assess import Assessment, provenance
+from hobbyclosure.assess import ABSENT, Assessment, provenance
 from hobbyclosure.design import MATERIAL_NUMBERS
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.formula import TABLE, TYPST, Line, UnreadableError, steps, value_text
@@ -138,7 +138,9 @@ def working(assessment: Assessment, name: str, system: str = "metric") -> Workin
         whole = values.demand_and_capacity(node) if isinstance(node, Check) else [values[name]]
         lines, found = [], list(whole)
     reason = assessment.reason(node) if isinstance(node, Check) else ""
-    if isinstance(node, Check):
+    if isinstance(node, Check) and assessment.states[node.id] == ABSENT:
+        lines = []
+    elif isinstance(node, Check):
         lines.append(_factor_line(*found, unanswered=bool(reason), system=system))
     rows = provenance(assessment.design)
     uses = tuple(
@@ -203,7 +205,8 @@ def plain(assessment: Assessment, name: str, system: str = "metric") -> str:
         blocks.append("\n  ".join([found.title, *lines]))
     last = seen[name]
     if last.reason:
-        blocks.append(f"No answer: {last.reason}.")
+        states = assessment.states
+        blocks.append(f"{states.get(name, 'no answer').capitalize()}: {last.reason}.")
     blocks.append(f"{last.evidence}: {last.source}")
     if last.confirm:
         blocks.append("From memory, confirm: " + "; ".join(last.confirm))

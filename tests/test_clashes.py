@@ -23,7 +23,7 @@ CASES = [  # field, value, what it says, overlap in mm by hand from the demo's o
     ("seal.liner.station", "40 mm", "through the step of the nose", 1.0),
     ("seal.liner.station", "46 mm", "off the end of the nose", 46 + 3.6 - 48),
     ("seal.liner.groove_diameter", "19 mm", "to the centre hole", 0.5),
-    ("seal.secondary.groove_diameter", "50 mm", "cuts through the skirt", 38.06 - 11 - 25),
+    ("seal.secondary.groove_diameter", "50 mm", "cuts through the skirt", 38.06 - 9.5 - 25),
     ("port.pitch_circle", "25 mm", "into the centre hole", 10 + 10.29 / 2 - 12.5),
     ("port.pitch_circle", "68 mm", "into a ring groove", 34 + 10.29 / 2 - 35.25),
 ]

@@ -1,8 +1,5 @@
 """The data files: complete, in order, each value with its provenance."""
 
-import subprocess
-import sys
-
 import numpy as np
 import pytest
 
@@ -171,12 +168,3 @@ def test_a_design_brings_its_own_material():
     assert set(own.values) < set(PROPERTIES)
     with pytest.raises(KeyError, match="F_typo"):
         data.material_from_values("tube A", "certificate 4711", {"F_typo": 1.0})
-
-
-def test_the_data_need_nothing_but_units():
-    code = (
-        "import sys, hobbyclosure.data; "
-        "print(sorted(m for m in sys.modules if m.startswith('hobbyclosure.')))"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "['hobbyclosure.data', 'hobbyclosure.units']"

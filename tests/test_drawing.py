@@ -293,7 +293,7 @@ def test_the_selected_part_and_no_other_is_marked_so():
 def test_every_part_can_be_touched():
     root = ElementTree.fromstring(svg(section(DEMO), 437, 328))
     parts = {node.get("data-part") for node in root} - {None}
-    assert parts == {"case", "closure", "screw", "seal", "insulation", "plug", "port"}
+    assert parts == {"case", "closure", "screw", "seal", "insulation", "plug", "port", "loads"}
 
 
 def test_marks_for_parts_lie_on_them():

@@ -133,9 +133,7 @@ def pressed(mesh: MeshQuad, where, held) -> Field:
     load = LinearForm(lambda v, w: -P * (v[0] * w.n[0] + v[1] * w.n[1]) * w.x[0])
     force = load.assemble(FacetBasis(mesh, element, facets=facets, intorder=4))
     at = basis.doflocs
-    axial = np.union1d(
-        basis.nodal_dofs[1], np.union1d(basis.facet_dofs[1], basis.interior_dofs[1])
-    )
+    axial = np.union1d(basis.nodal_dofs[1], np.union1d(basis.facet_dofs[1], basis.interior_dofs[1]))
     fixed = axial[held(at[0, axial], at[1, axial])]
     u = solve(*condense(stiffness.assemble(basis), force, D=fixed))
     corners = np.array([[0.0, 1.0, 1.0, 0.0], [0.0, 0.0, 1.0, 1.0]])

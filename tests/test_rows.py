@@ -94,9 +94,10 @@ def test_a_rail_is_heavy_where_the_whole_design_meets_and_can_be_made(still, pat
     hold = still["metric"]
     along, design = hold.rails.rail(hold._scene(), path), hold.session.design
     spans = rails.meets(design, path, along)
-    reach = 0.0 if along.whole else (along.grid[-1] - along.grid[0]) / 40  # of one step of the grid
+    grid = along.grid(study.now(hold.session.shown.assessment, path))
+    reach = 0.0 if along.whole else (grid[-1] - grid[0]) / (rails.POINTS - 1)
     tried = 0
-    for value in np.linspace(along.grid[0], along.grid[-1], 8):
+    for value in np.linspace(grid[0], grid[-1], 8):
         x = float(np.round(value)) if along.whole else float(value)
         if along.whole or all(abs(x - end) > reach for span in spans for end in span):
             heavy = any(a <= x <= b for a, b in spans)
@@ -105,11 +106,19 @@ def test_a_rail_is_heavy_where_the_whole_design_meets_and_can_be_made(still, pat
     assert tried >= 3
 
 
+@pytest.mark.parametrize("path", [path for path in NUMBERS if DEMO[path].now is not None])
+def test_a_design_that_meets_stands_on_the_heavy_part_of_every_rail(still, path):
+    hold = still["metric"]
+    assert hold.session.shown.assessment.state in ("meets", "close")
+    row = told(hold, path)
+    assert any(a - 1e-9 <= row["value"] <= b + 1e-9 for a, b in row["meets"])
+
+
 def test_the_heavy_part_is_the_studys_own(hold):
     path = "closure.plate"
     a, along = hold.session.shown.assessment, hold.rails.rail(hold._scene(), path)
-    swept = study.counted(study.sweep(a.inputs, path, along.grid))
-    low, high = study.meets(along.grid, swept)[0]
+    grid = along.grid(study.now(a, path))
+    low, high = study.meets(grid, study.counted(study.sweep(a.inputs, path, grid)))[0]
     row = told(hold, path)
     assert row["meets"][0][0] == pytest.approx(along.shown(low))
     assert row["meets"][0][1] <= along.shown(high) + 1e-9
@@ -122,8 +131,9 @@ def test_a_measured_field_is_moved_as_the_nominal_it_would_become(hold):
     along = hold.rails.rail(hold._scene(), "case.wall")
     found = rails.meets(measured, "case.wall", along)
     assert found == rails.meets(nominal, "case.wall", along)
-    exact = study.sweep(inputs(measured), "case.wall", along.grid)
-    assert found != study.meets(along.grid, study.counted(exact))
+    grid = along.grid(3.2e-3)
+    exact = study.sweep(inputs(measured), "case.wall", grid)
+    assert found != study.meets(grid, study.counted(exact))
 
 
 def test_while_a_hand_is_on_a_rail_nothing_is_found_anew(hold, monkeypatch):

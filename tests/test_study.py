@@ -194,7 +194,7 @@ def test_a_remedy_applied_makes_its_check_meet_and_counts_truly(name):
         for found in study.remedies(before, check):
             change = study.changes(before.design, found.path, found.value)
             after = Assessment(before.design.evolved(change))
-            assert after.states[check.id] in ("meets", "close"), (check.id, found)
+            assert after.states[check.id] in ("meets", "close", ABSENT), (check.id, found)
             sick = [{i for i, s in a.counted.items() if s in bad} for a in (before, after)]
             assert (found.fixes, found.breaks) == (len(sick[0] - sick[1]), len(sick[1] - sick[0]))
             assert found.path in check.remedy
@@ -243,7 +243,8 @@ def test_remedies_of_any_design_meet(design):
         for found in study.remedies(before, check):
             change = study.changes(design, found.path, found.value)
             after = Assessment(design.evolved(change))
-            assert after.ratios[check.id] >= 1 - 1e-9
+            if after.states[check.id] != ABSENT:  # a screw short enough has no tip outside
+                assert after.ratios[check.id] >= 1 - 1e-9
 
 
 # ---- scatter

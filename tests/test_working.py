@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from hobbyclosure import working
-from hobbyclosure.assess import Assessment
+from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from hobbyclosure.physics.vessel import von_mises_bore
 from hobbyclosure.units import Q, quantity_text
@@ -23,6 +23,8 @@ CASES = {
         screw__thread="1/4-20", screw__clearance_hole="6.8 mm", screw__strength_class="Grade 8",
         screw__hole_method="unknown", loads__meop_given="900 psi",
     ),
+    "long screws": demo(screw__length="16 mm", screw__head_room="4 mm", port__count="2"),
+    "flush heads": demo(screw__head="countersunk", closure__nose="0 mm"),
 }  # fmt: skip
 SYSTEMS = ("metric", "inch")
 METRIC = re.compile(r"\d (mm|mm²|mm⁴|MPa|kN|N m|N/mm|1/mm|1/kN|°C)(?!\w)")
@@ -36,7 +38,14 @@ def test_the_result_lines_are_the_assessment_s_numbers(id, case, system):
     found = CASES[case]
     result, unit = found.results[id], CHECKS[id].unit
     shown = working.working(found, id, system)
+    if found.states[id] == ABSENT:
+        assert (shown.lines, shown.reason) == ((), CHECKS[id].absent)
+        assert f"Does not apply: {shown.reason}." in working.plain(found, id, system)
+        return
     lines = {line.head: line for line in shown.lines}
+    if found.states[id] == "no answer":
+        assert shown.reason
+        return
     for head in ("demand", "capacity"):
         number = float(getattr(result, head))
         assert lines[head].result == quantity_text(Q(number, unit), system)

@@ -28,7 +28,9 @@ export function render({model}) {
   const move = (value) => {
     if (flying) { waiting = value; return }
     flying = setTimeout(landed, 250)
-    model.value = value
+    // After an undo the last value sent may be wanted again, and an equal one is not sent.
+    if (model.value === value) model.send_msg({kind: 'move', payload: value})
+    else model.value = value
   }
   const landed = () => {
     clearTimeout(flying)

@@ -24,10 +24,13 @@ from app.views.base import (
     ThumbView,
     VerdictView,
 )
+from app.views.map import wall_by_count
 from app.views.rails import Rails
 from app.views.told import Scene
 from hobbyclosure import study, words
+from hobbyclosure.assess import CLOSE
 from hobbyclosure.fields import FIELDS
+from hobbyclosure.graph import CHECKS
 
 PATHS = ("case.wall", "screw.count", study.MEOP)
 PAGES = ("Hold",)
@@ -45,7 +48,7 @@ class Hold:
         self.copies = 0
         self.swell = 0.0
         self._ladder_top = 0.0
-        self._sweeps: dict[str, dict[str, np.ndarray]] = {}
+        self.memory: dict[str, tuple[tuple[Any, ...], Any]] = {}
         self.bar = BarView(self._bar_heard)
         self.verdict = VerdictView(self._heard)
         self.sizes: dict[str, tuple[int, int]] = {}
@@ -75,11 +78,11 @@ class Hold:
     # ---- heard from the browser
 
     def _mover(self, path: str) -> Callable[[Any], None]:
-        def move(event: Any) -> None:
-            self.session.move(path, self.axes[path].si(event.new))
-            self._answer(path)
+        return lambda event: self._move(path, event.new)
 
-        return move
+    def _move(self, path: str, shown: float) -> None:
+        self.session.move(path, self.axes[path].si(shown))
+        self._answer(path)
 
     def _answer(self, path: str) -> None:
         """A move that changed nothing is answered all the same, so that the page may go on."""
@@ -98,6 +101,8 @@ class Hold:
             if kind == "typed" and isinstance(payload, str):
                 self.session.change({path: payload}, tell=path)
                 self._answer(path)
+            elif kind == "move" and isinstance(payload, int | float):
+                self._move(path, float(payload))
             elif kind == "hold":
                 self.session.held = bool(payload)
             elif kind == "more":
@@ -258,6 +263,7 @@ class Hold:
             previewed=changed,
             kept=session.kept,
             kept_said=session.kept_said,
+            memory=self.memory,
             raw=session.raw,
             swell=self.swell,
             selected=rows.opened(session.open),
@@ -287,10 +293,17 @@ class Hold:
             self._ladder_top = 4.2 * meop
 
     def _rank(self, shown: Shown) -> None:
-        """The five lowest lines; during a drag they are held."""
+        """The five lowest lines, held during a drag.
+
+        A rule of geometry that is kept well says nothing about pressure: it stays grey.
+        """
         if self.five and self.session.held:
             return
-        ratios = {i: r for i, r in shown.assessment.ratios.items() if not np.isnan(r)}
+        ratios = {
+            i: r
+            for i, r in shown.assessment.ratios.items()
+            if not np.isnan(r) and (CHECKS[i].basis or r < CLOSE)
+        }
         self.five = sorted(ratios, key=lambda i: ratios[i])[:FIVE]
 
     def _tell_bar(self, *_: Any, copy: dict[str, Any] | None = None) -> None:
@@ -331,7 +344,7 @@ class Hold:
         })  # fmt: skip
 
     def _tell_map(self, scene: Scene) -> None:
-        self.map.put(told.wall_by_count(scene) if self._map_is_open else {"open": False})
+        self.map.put(wall_by_count(scene) if self._map_is_open else {"open": False})
 
     def _tell_leaf(self, *_: Any) -> None:
         self.leaf.put({"html": leaves.content(self.session)})

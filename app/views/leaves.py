@@ -70,14 +70,15 @@ def _working(session: Session, name: str) -> str:
     if name in CHECKS:
         check, r = CHECKS[name], a.results[name]
         if found.reason:
-            detail = "no answer"
+            detail = a.states[name]
         else:
             factor, wanted = words.two_decimals(float(r.factor), float(r.required))
             detail = f"{factor}, wanted {wanted}"
         title = words.sentence(check.label)
     else:
         title, detail = found.title, ""
-    reason = f'<p class="foot"><b>No answer.</b>{escape(words.sentence(found.reason))}.</p>'
+    why = escape(words.sentence(found.reason))
+    reason = f'<p class="foot"><b>{words.sentence(detail)}.</b>{why}.</p>'
     return "".join((
         _head(title, detail, back), reason if found.reason else "", _equations(found),
         _symbols(found), _foundation(found, name), _context(session, name),

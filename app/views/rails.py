@@ -14,7 +14,7 @@ from hobbyclosure.design import Design, DesignError, inputs
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.units import ANGLE, COUNT, LENGTH, PRESSURE, TEMPERATURE, from_si, trimmed
 
-POINTS = 41
+POINTS, CLOSER = 31, 9  # along a rail, and again beside the value: what meets may be narrow
 WIDE = 0.03  # m; a larger diameter or length moves by less of itself
 HALVINGS = 7  # of the way from a value that can be made to one that cannot
 Span = tuple[float, float]
@@ -50,12 +50,13 @@ class Rail:
         """Whether the field counts things."""
         return self.field.kind is COUNT
 
-    @property
-    def grid(self) -> NDArray[np.float64]:
-        """Places along the rail, in SI."""
+    def grid(self, value: float) -> NDArray[np.float64]:
+        """Places along the rail, closer together round a value, in SI."""
         if self.whole:
             return np.arange(self.low, self.high + 1)
-        return np.linspace(self.si(self.low), self.si(self.high), POINTS)
+        coarse = np.linspace(self.si(self.low), self.si(self.high), POINTS)
+        near = value + (coarse[1] - coarse[0]) * np.linspace(-1, 1, CLOSER)
+        return np.unique([*coarse, *near[(near > coarse[0]) & (near < coarse[-1])]])
 
     def holds(self, value: float) -> bool:
         """Whether an SI value lies on the rail."""
@@ -172,8 +173,11 @@ def meets(design: Design, path: str, along: Rail) -> list[Span]:
     A measured field is moved as the nominal it would become.
     """
     bare = _unmeasured(design, path)
-    grid = along.grid
-    swept = study.counted(study.sweep(inputs(bare), path, grid))
+    values = inputs(bare)
+    today = float(values[FIELDS[path].name])
+    middle = (along.si(along.low) + along.si(along.high)) / 2
+    grid = along.grid(middle if np.isnan(today) else today)
+    swept = study.counted(study.sweep(values, path, grid))
     spans = (study.whole_meets if along.whole else study.meets)(grid, swept)
     if not spans:
         return []

@@ -1,5 +1,6 @@
-"""What each view of the Hold page is told: plain data made from a scene, nothing kept."""
+"""What each view of the Hold page is told: plain data made from a scene."""
 
+from collections.abc import Callable
 from itertools import groupby
 from typing import Any
 
@@ -37,6 +38,7 @@ class Scene:
     previewed: Shown | None = None
     kept: Shown | None = None
     kept_said: str = ""
+    memory: dict[str, tuple[tuple[Any, ...], Any]] = attrs.field(factory=dict)
     raw: bool = False  # factors as they are, not over what is required
     swell: float = 0.0  # pressure drawn, as a share of the first rung's
     selected: str | None = None  # the part whose fields are open
@@ -48,9 +50,16 @@ class Scene:
         inputs = (shown or self.shown).assessment.inputs
         return study.sweep(inputs, path, self.axes[path].grid)
 
-    def required(self, id: str) -> float:
+    def once(self, name: str, make: Callable[[], Any], *about: Any) -> Any:
+        """Something of the kept design, made anew only when what it is about is another object."""
+        found = self.memory.get(name)
+        if found is None or any(a is not b for a, b in zip(found[0], about, strict=True)):
+            found = self.memory[name] = (about, make())
+        return found[1]
+
+    def required(self, id: str, shown: Shown | None = None) -> float:
         """What the plots' numbers of a check are in parts of: 1, or with raw factors its factor."""
-        return float(self.shown.assessment.results[id].required) if self.raw else 1.0
+        return float((shown or self.shown).assessment.results[id].required) if self.raw else 1.0
 
     def pressure(self, value: float) -> float | None:
         """A pressure in the reader's unit, for a picture; no answer is null."""
@@ -82,7 +91,7 @@ class Scene:
 
 def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
     """Every line of a plot."""
-    ids = [id for id, y in swept.items() if not np.all(np.isnan(y))]
+    ids = [id for id, y in swept.items() if np.any(np.isfinite(y))]
     rows = millis(np.array([swept[id] * scene.required(id) for id in ids]))
     lines = [
         {
@@ -101,7 +110,7 @@ def plot(scene: Scene, path: str, swept: Curves) -> dict[str, Any]:
     """What of a plot may change on a move, its curves apart."""
     axis, a = scene.axes[path], scene.shown.assessment
     value = study.now(a, path)
-    spans = (study.whole_meets if axis.whole else study.meets)(axis.grid, list(swept.values()))
+    spans = (study.whole_meets if axis.whole else study.meets)(axis.grid, study.counted(swept))
     rest = words.rest(path, spans, axis.grid, scene.system)
     return {
         "value": round(axis.shown(value), 6),
@@ -161,9 +170,10 @@ def kept(scene: Scene, path: str) -> dict[str, Any] | None:
     """The kept design in a plot: its place and its lines."""
     if scene.kept is None:
         return None
-    axis, swept = scene.axes[path], scene.swept(path, scene.kept)
-    at = study.now(scene.kept.assessment, path)
-    lines = {i: milli(swept[i] * scene.required(i)) for i in scene.five}
+    past, axis = scene.kept, scene.axes[path]
+    swept = scene.once(path, lambda: scene.swept(path, past), past, axis)
+    at = study.now(past.assessment, path)
+    lines = {i: milli(swept[i] * scene.required(i, past)) for i in scene.five}
     return {"value": axis.shown(at) if axis.holds(at) else None, "lines": lines}
 
 
@@ -174,19 +184,16 @@ def ghost(scene: Scene, path: str) -> dict[str, Any] | None:
         return None
     axis, ratios = scene.axes[path], changed.assessment.ratios
     if r.path != path:
-        return {
-            "value": None,
-            "text": "",
-            "dots": {},
-            "line": milli(
-                scene.swept(path, changed)[scene.five[0]] * scene.required(scene.five[0])
-            ),
-        }
+        first = scene.five[0]
+        line = milli(scene.swept(path, changed)[first] * scene.required(first, changed))
+        return {"value": None, "text": "", "dots": {}, "line": line}
     on = axis.holds(r.value)
     return {
         "value": axis.shown(r.value) if on else None,
         "text": axis.text(r.value),
-        "dots": {i: ratio(ratios[i] * scene.required(i)) for i in scene.five} if on else {},
+        "dots": {i: ratio(ratios[i] * scene.required(i, changed)) for i in scene.five}
+        if on
+        else {},
         "line": None,
     }
 
@@ -262,7 +269,7 @@ def section(scene: Scene) -> dict[str, Any]:
         now,
         *scene.sizes.get("section", SECTION),
         marks=marks(scene),
-        kept=drawing.section(scene.kept.assessment.inputs) if scene.kept and not fraction else None,
+        kept=None if fraction else kept_drawing(scene, drawing.section),
         rest=at_rest if fraction else None,
         selected=scene.selected,
         gone=gone,
@@ -287,13 +294,18 @@ def swell_slider(scene: Scene, fraction: float, factor: float) -> dict[str, Any]
     }
 
 
+def kept_drawing(scene: Scene, view: Callable[[Any], Any]) -> Any:
+    """The kept design's own drawing."""
+    past = scene.kept
+    return past and scene.once(view.__name__, lambda: view(past.assessment.inputs), past)
+
+
 def end_view(scene: Scene) -> dict[str, Any]:
     """End view."""
-    past = scene.kept.assessment.inputs if scene.kept else None
     picture = svg.svg(
         drawing.end_view(scene.shown.assessment.inputs),
         *scene.sizes.get("end", END_VIEW),
-        kept=drawing.end_view(past) if past else None,
+        kept=kept_drawing(scene, drawing.end_view),
         selected=scene.selected,
         fmt=scene.length,
         prefix="e-",
@@ -313,40 +325,6 @@ def marks(scene: Scene) -> list[Any]:
         spot = next((spots[n] for n in names if n in spots), spots["loads"])
         out.append((w.level, *spot, w.check))
     return out
-
-
-def wall_by_count(scene: Scene) -> dict[str, Any]:
-    """The map of wall and screws: worst factor over required, and which check that is."""
-    wall, count = scene.axes["case.wall"], scene.axes["screw.count"]
-    xs, a = wall.grid[::2], scene.shown.assessment
-    worst, checks, which = study.governing_map(a.inputs, wall.path, xs, count.path, count.grid)
-
-    def place(shown: Shown) -> dict[str, float] | None:
-        at = [study.now(shown.assessment, axis.path) for axis in (wall, count)]
-        if not (wall.holds(at[0]) and count.holds(at[1])):
-            return None
-        return {"x": wall.shown(at[0]), "y": at[1]}
-
-    ratios = np.array([float(a.results[c.id].ratio) for c in checks])
-    return {
-        "open": True,
-        "x": {
-            "lo": wall.low, "hi": wall.high, "key": wall.key, "ticks": wall.ticks,
-            "minor": wall.minor, "stock": wall.stock, "unit": wall.unit.label,
-            "decimals": wall.unit.decimals,
-        },
-        "xs": [round(wall.shown(x), 5) for x in xs],
-        "ys": count.grid.tolist(),
-        "rows": float(a.inputs["screw_rows"]),
-        "worst": [milli(row) for row in worst],
-        "which": which.tolist(),
-        "names": [c.label for c in checks],
-        "at": place(scene.shown),
-        "now": milli(ratios.min(keepdims=True))[0],
-        "first": int(ratios.argmin()),
-        "kept": place(scene.kept) if scene.kept else None,
-        "refused": scene.refused.get("map"),
-    }  # fmt: skip
 
 
 def verdict(scene: Scene) -> dict[str, Any]:

@@ -155,7 +155,7 @@ def closure_plate_yield(closure_plate_stress, closure_F_ty_hot):
     evidence="theory", limits=PLATE_RANGE,
     source="plastic limit load, Tresca, plugged hole, rim simply supported",
     remedy=("closure.plate", "loads.meop_given"), says="Plate folds",
-    outcome="plate dishes, plug and seals let go",
+    outcome="plate dishes, plug leaves",
 )  # fmt: skip
 def closure_plate_limit(
     loads_meop, case_bore_max, closure_centre_hole, closure_plate_min, closure_F_tu_hot
@@ -187,7 +187,7 @@ def closure_bearing_yield(
     source="MIL-HDBK-5J, ultimate bearing at e/d of the land, on one diameter",
     remedy=("seal.secondary.station", "closure.screw_station", "screw.count", "screw.length",
             "loads.meop_given"),
-    says="Tapped holes tear", outcome="screws tilt in the closure, seals leak",
+    says="Tapped holes tear", outcome="screws tilt, seals leak",
 )  # fmt: skip
 def closure_bearing_ultimate(
     screw_load, closure_bearing_ultimate_strength, closure_ultimate_ratio, screw_d,
@@ -203,7 +203,7 @@ def closure_bearing_ultimate(
     evidence="practice", source="two planes from the hole's rim; common practice, no source",
     remedy=("seal.secondary.station", "closure.screw_station", "screw.count", "screw.length",
             "loads.meop_given"),
-    says="Screws tear into the groove", outcome="screws tear into the groove, closure leaves",
+    says="Screws tear into the groove", outcome="screws tear out, closure leaves",
 )  # fmt: skip
 def closure_shear_out(
     screw_load, closure_bearing_length, closure_edge_distance, screw_d, closure_F_su_hot

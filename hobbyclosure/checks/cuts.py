@@ -39,9 +39,7 @@ def closure_nose_land(
 
 
 @quantity("w_land,liner", "m", evidence="theory", source="geometry, worst case")
-def closure_liner_land(
-    closure_length_min, seal_liner_station_max, seal_liner_groove_width_max
-):
+def closure_liner_land(closure_length_min, seal_liner_station_max, seal_liner_groove_width_max):
     """Metal between the liner groove and the wet face."""
     return closure_length_min - seal_liner_station_max - seal_liner_groove_width_max
 
@@ -126,15 +124,19 @@ def closure_land_liner(closure_liner_land_stress, closure_F_ty_hot):
 # ---- holes: screws to grooves, ports to plug, pocket, grooves and each other
 
 
-@quantity("w_hole", "m", evidence="theory", source="geometry, worst case")
+@quantity("w_hole", "m", evidence="theory", source="geometry, worst case on either side")
 def closure_hole_land(
-    closure_screw_station_max, closure_last_row, screw_d, seal_secondary_station_min,
-    seal_secondary_groove_width_max, seal_primary_station_min, seal_primary_groove_width_max,
+    closure_screw_station_min, closure_screw_station_max, closure_last_row, screw_d,
+    seal_secondary_station_min, seal_secondary_station_max, seal_secondary_groove_width_max,
+    seal_primary_station_min, seal_primary_station_max, seal_primary_groove_width_max,
 ):  # fmt: skip
     """Metal between the screw holes and the nearest groove on either side."""
-    first, last, d = closure_screw_station_max, closure_last_row, screw_d
-    x_2, w_2 = seal_secondary_station_min, seal_secondary_groove_width_max
-    x_1, w_1 = seal_primary_station_min, seal_primary_groove_width_max
+    play = closure_screw_station_max - closure_screw_station_min
+    first, last = closure_screw_station_max - play / 2, closure_last_row - play / 2
+    d = screw_d + play
+    x_2, x_1 = seal_secondary_station_min, seal_primary_station_min
+    w_2 = seal_secondary_station_max - x_2 + seal_secondary_groove_width_max
+    w_1 = seal_primary_station_max - x_1 + seal_primary_groove_width_max
     to_2 = np.minimum(metal_between(first, d, x_2, w_2), metal_between(last, d, x_2, w_2))
     to_1 = np.minimum(metal_between(first, d, x_1, w_1), metal_between(last, d, x_1, w_1))
     return np.minimum(to_2, to_1)
@@ -209,9 +211,7 @@ def closure_ligament_port_port(port_pitch_circle, port_count, port_thread_diamet
     says="The port leaves {capacity} to the skirt", applies="port_in_pocket",
     absent="no port in a pocket", **HOLE,
 )  # fmt: skip
-def closure_ligament_port_rim(
-    closure_fillet, closure_radius, closure_skirt_wall_max, port_reach
-):
+def closure_ligament_port_rim(closure_fillet, closure_radius, closure_skirt_wall_max, port_reach):
     """Floor left between port and skirt against the fillet's radius."""
     left = closure_radius - closure_skirt_wall_max - port_reach
     return closure_fillet, np.maximum(left, 0 * left)

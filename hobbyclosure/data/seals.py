@@ -82,9 +82,12 @@ def _glands(book: Mapping[str, Any]) -> list[Gland]:
 
 
 def class_b_tolerance(d_1: float) -> float:
-    """Tolerance of a metric ring's inside diameter, m: ISO 3601-1 class B, rounded to 0.01 mm."""
+    """Tolerance of a metric ring's inside diameter, m, to 0.01 mm: ISO 3601-1 class B, annex A.4.
+
+    As printed on a trade page, whose rule misprints the exponent: its own table obeys 0.95.
+    """
     mm = d_1 / MM
-    return round(0.009 * mm**0.93 + 0.11, 2) * MM
+    return round(0.009 * mm**0.95 + 0.11, 2) * MM
 
 
 def _metric() -> dict[str, Ring]:
@@ -138,7 +141,7 @@ def stricter_gap(durometer: float, pressure: float) -> float:
     psi = pressure / PSI
     ends = [float(figure) for figure in book["up_to"].split()]
     row = next((name for name in ("90", "80", "70") if durometer >= float(name)), None)
-    band = next((i for i, end in enumerate(ends) if psi <= end), None)
+    band = next((i for i, end in enumerate(ends) if psi <= end * (1 + 1e-12)), None)
     if row is None or band is None:
         return float("nan")
     return float(book[row].split()[band]) * INCH

@@ -167,7 +167,7 @@ def thermal_opening(
 
 
 def rim_opening(theta: radian, h: metre, s: metre) -> metre:
-    """How much a plate's turning rim opens the gap at the depth s from the wet face, on the diameter.
+    """How much a plate's turning rim opens the gap at s from the wet face, on the diameter.
 
     theta the angle of the rim, h thickness. Below mid-thickness the gap closes: counted as zero.
     Source: geometry of a rim that turns about the middle of the plate.

@@ -10,6 +10,7 @@ from playwright.sync_api import Locator, Page
 from playwright.sync_api import TimeoutError as TooLate
 
 from hobbyclosure import Assessment, Design, study, words
+from hobbyclosure.assess import CLOSE
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.units import from_si
 
@@ -33,6 +34,7 @@ class Notebook:
         """The tab, once everything is drawn and nothing is under way."""
         page.goto(url)
         page.wait_for_function("document.documentElement.dataset.seq && Bokeh.documents[0].is_idle")
+        page.wait_for_function("probe.fits()")
         return cls(page)
 
     # ---- reading
@@ -197,8 +199,13 @@ def is_text_of(text: str, value: float, decimals: int) -> bool:
 
 def lowest(a: Assessment) -> dict[str, float]:
     """The five lowest checks by id."""
-    known = {id: ratio for id, ratio in a.ratios.items() if ratio == ratio}
-    return {id: known[id] for id in sorted(known, key=lambda id: known[id])[:5]}
+    return five({id: ratio for id, ratio in a.ratios.items() if ratio == ratio})
+
+
+def five(ratios: dict[str, float]) -> dict[str, float]:
+    """The five lowest; a rule of geometry counts only when it is hardly kept, or is not."""
+    told = [id for id, ratio in ratios.items() if CHECKS[id].basis or ratio < CLOSE]
+    return {id: ratios[id] for id in sorted(told, key=lambda id: ratios[id])[:5]}
 
 
 def lines(a: Assessment) -> list[str]:

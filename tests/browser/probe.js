@@ -41,6 +41,13 @@ window.probe = (() => {
     };
   }
 
+  /** Whether the drawings have been made for the room they have: the last thing of a page's opening. */
+  const fits = () => all(".picture svg").every((svg) => {
+    const [, , wide, high] = svg.getAttribute("viewBox").split(" ").map(Number);
+    const cell = svg.closest(".picture");
+    return Math.abs(cell.clientWidth - wide) <= 1 && Math.abs(cell.clientHeight - high) <= 1;
+  });
+
   /** Where a rung stands or, while it still moves there, will stand. */
   const height = (rung) => Number(/translateY\((.*)px\)/.exec(rung.style.transform)[1]);
 
@@ -122,5 +129,5 @@ window.probe = (() => {
     return at;
   }
 
-  return {all, curves, cut, focused, page, said, shown, texts};
+  return {all, curves, cut, fits, focused, page, said, shown, texts};
 })();

@@ -16,11 +16,24 @@ def outline(notebook: Notebook) -> str:
     return notebook.find("svg.section [data-part=closure] .part").first.get_attribute("d") or ""
 
 
+def settled(notebook: Notebook) -> None:
+    """Wait until the drawing has the size of its place."""
+    notebook.wait(
+        "() => { const svg = probe.all('svg.section')[0]; const box = probe.all('.picture')[0]; "
+        "return Math.abs(svg.width.baseVal.value - box.clientWidth) <= 1 && "
+        "Math.abs(svg.height.baseVal.value - box.clientHeight) <= 1 }"
+    )
+
+
 def slide(notebook: Notebook, share: float) -> None:
     """Set the slider and wait for the drawing."""
-    before = notebook.find("svg.section").evaluate("(node) => node.outerHTML")
     notebook.find(".rail input").fill(f"{100 * share:g}")
-    notebook.wait("(was) => probe.all('svg.section')[0].outerHTML !== was", before)
+    wanted = [int(share > 0), int(share == 1)]
+    notebook.wait(
+        "(wanted) => ['.rest', '[data-part].gone'].every((kind, i) => "
+        "Math.sign(probe.all('svg.section ' + kind).length) === wanted[i])",
+        wanted,
+    )
 
 
 def said(notebook: Notebook) -> str:
@@ -35,6 +48,7 @@ def test_at_rest_it_says_where_it_goes(notebook: Notebook) -> None:
 
 
 def test_the_drawing_swells_and_keeps_its_outline_at_rest_dashed(notebook: Notebook) -> None:
+    settled(notebook)
     rest = outline(notebook)
     slide(notebook, 0.5)
     half = outline(notebook)

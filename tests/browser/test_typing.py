@@ -28,7 +28,7 @@ NAMES = {WALL: "wall", COUNT: "screw", MEOP: "meop"}
 def refused(notebook: Notebook, i: int, text: str) -> str:
     """Type what will be refused; return the sentence that says so."""
     notebook.type(i, text)
-    here = "([i, text]) => probe.page().plots[i].slot.refused.includes(text)"
+    here = "([i, text]) => probe.page().plots[i].slot.refused.includes(`'${text}'`)"
     notebook.wait(here, [i, text])
     slot = notebook.slot(i)
     assert slot["refused"] == slot["text"]  # what is read aloud is what is seen

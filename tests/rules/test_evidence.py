@@ -21,6 +21,7 @@ PLAIN = {
     "joint.circular_pitch": "circumference over the number of holes",
     "joint.bearing_stress": "definition: force over projected area",
     "land.metal_ahead": "geometry: the nearer of groove and end",
+    "land.metal_between": "geometry: from the hole's rim to the groove's wall",
     "joint.bearing_line_load": "definition: strength times diameter",
     "material.strength_ratio": "reads the material's own table, held against print with the data",
 }

@@ -6,14 +6,17 @@ import inspect
 import pytest
 
 from hobbyclosure import working
-from hobbyclosure.assess import Assessment
+from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from tests.designs import DEMO, demo
 from tests.rules.project import NODES, body, called, physics
 
 PHYSICS = physics()
 # Looked up, not reckoned: the working names the table and shows what went in and came out.
-OPAQUE = {"material.strength_ratio", "sharing.sharing_factor", "sharing.sharing_table"}
+OPAQUE = {
+    "material.strength_ratio", "sharing.sharing_factor", "sharing.sharing_table",
+    "chart.extrusion_limit", "chart.corner_radius_most", "chart.backup_thickness",
+}  # fmt: skip
 NUMPY = {"sqrt", "minimum", "maximum", "where", "log", "exp", "sin", "cos", "arctan", "isnan"}
 ALLOWED = (
     ast.BinOp, ast.UnaryOp, ast.Compare, ast.Call, ast.Name, ast.Attribute, ast.Constant,
@@ -31,6 +34,8 @@ CASES = {
         screw__hole_method="unknown", loads__meop_given="900 psi",
         seal__secondary__station="20 mm",
     ),
+    "long screws": demo(screw__length="16 mm", screw__head_room="4 mm", port__count="2"),
+    "flush heads": demo(screw__head="countersunk", closure__nose="0 mm"),
 }  # fmt: skip
 
 
@@ -80,6 +85,10 @@ def test_opaque_functions_are_still_needed():
 @pytest.mark.parametrize("name", NODES)
 def test_every_step_is_shown(name, case):
     found = working.working(CASES[case], name)
+    if CASES[case].states.get(name) == ABSENT:
+        assert found.lines == ()
+        assert found.reason == CHECKS[name].absent
+        return
     steps = [line for line in found.lines if line.head != "factor"]
     assert steps, "fell back to a bare number"
     looked_up = {PHYSICS[n].__name__.replace("_", " ") + "(" for n in set(PHYSICS) - OPAQUE}
@@ -89,8 +98,16 @@ def test_every_step_is_shown(name, case):
 
 
 @pytest.mark.parametrize("id", CHECKS)
+def test_every_check_applies_in_a_case_and_says_why_it_does_not(id):
+    states = {found.states[id] for found in CASES.values()}
+    assert states != {ABSENT}
+    assert bool(CHECKS[id].applies) == bool(CHECKS[id].absent)
+
+
+@pytest.mark.parametrize("id", CHECKS)
 def test_the_whole_working_shows_every_quantity_behind_it(id):
-    text = working.plain(CASES["demo"], id)
+    case = next(found for found in CASES.values() if found.states[id] != ABSENT)
+    text = working.plain(case, id)
     assert CHECKS[id].title in text
     assert "no answer" not in text
     for name in CHECKS[id].args:

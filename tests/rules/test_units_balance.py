@@ -21,6 +21,10 @@ SIZES = {
     "D1_max": 0.0052, "d2_min": 0.0053, "d_min": 0.0058, "D2_max": 0.0055, "g": 4e-4,
     "T": 330.0, "nu": 0.33, "n": 14.0, "n_row": 14.0, "k": 1.2, "sigma": 5e-5, "c": 4e-4,
     "delta_y": 8e-5, "alpha_v": 0.6, "arm": 2.5e-3, "t_eff": 2.6e-3, "A_s": 2e-5,
+    "H": 80.0, "C": 0.2, "mu": 0.2, "theta": 0.35, "x": 0.02, "X": 1.2, "Y": 0.5,
+    "alpha_r": 1.6e-4, "alpha_m": 2.4e-5, "alpha_1": 2.4e-5, "alpha_2": 1.2e-5,
+    "T_0": 293.0, "T_1": 353.0, "T_2": 333.0, "V": 8e-6, "d_2": 0.0035, "L": 0.0028,
+    "D_f": 0.0705, "d_1": 0.069, "R": 0.037,
 }  # fmt: skip
 BY_UNIT = {"Pa": 3e8, "N": 4e3, "N*m": 12.0, "N/m": 1.6e6, "m": 0.012, "m**2": 2e-5, "K": 330.0}
 TABLES = {"T_table": Q(np.array([250.0, 400.0]), "K"), "ratio_table": np.array([1.0, 0.8])}
@@ -96,4 +100,4 @@ def test_demand_and_capacity_have_the_check_s_unit(id, both):
     check = CHECKS[id]
     for plain, found in zip(*(v.demand_and_capacity(check) for v in both), strict=True):
         size = Q(found).to(check.unit or "dimensionless").magnitude
-        assert size == pytest.approx(plain, rel=1e-9)
+        assert size == pytest.approx(plain, rel=1e-9, nan_ok=True)  # room for heads: not stated

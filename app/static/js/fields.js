@@ -198,7 +198,7 @@ function numberRow({scroller, still, send, tell}) {
     <div class="spreads"><label>± <input class="tol" type="text" autocomplete="off"></label>
     <span><label>measured <input class="measured" type="text" autocomplete="off"></label>
     <label>± <input class="accuracy" type="text" autocomplete="off"></label><i></i></span></div></div>`);
-  const row = {root, still, now: null, awaited: 0, held: false, at: 0};
+  const row = {root, still, now: null, awaited: 0, held: false, slid: false, at: 0};
   const box = of("box");
   words(of("label"), still.label);
   attr(of("slider"), "aria-label", still.label);
@@ -231,7 +231,7 @@ function numberRow({scroller, still, send, tell}) {
 
   row.update = (now) => {
     row.now = now;
-    for (const each of boxes) each.show(now.refused && !row.awaited);
+    for (const each of boxes) each.show(Boolean(now.refused), row.awaited);
     const measured = now.measured ? ` measured ± ${now.accuracy}` : "";
     words(of("unit"), still.unit + measured);
     root.classList.toggle("long", Boolean(measured));
@@ -249,24 +249,24 @@ function numberRow({scroller, still, send, tell}) {
     as long as the keyboard does; leaving it, or Escape, brings back what holds. */
 function textBox(box, holds, act) {
   let edited = false;
-  let waiting = false;
+  let state = ""; // "sent" until the server answers, "refused" until it is mended or left
   const commit = () => {
     if (!edited) return;
     edited = false;
     if (box.value.trim() === holds()) return;
-    waiting = true;
+    state = "sent";
     act(box.value.trim());
   };
   const restore = () => {
     edited = false;
-    waiting = false;
+    state = "";
     box.value = holds();
   };
   box.addEventListener("input", () => (edited = true));
   box.addEventListener("focus", () => box.select());
   box.addEventListener("blur", () => {
     commit();
-    if (!waiting) restore();
+    if (state !== "sent") restore();
   });
   box.addEventListener("keydown", (event) => {
     if (event.key === "Enter") {
@@ -280,12 +280,12 @@ function textBox(box, holds, act) {
     }
   });
   return {
-    show(refused) {
+    show(refused, pending) {
       const here = box.getRootNode().activeElement === box;
-      if (edited && here) return;
-      if (refused && waiting && here) {
-        waiting = false;
-        box.select();
+      if ((edited && here) || (state === "sent" && pending)) return;
+      if (refused && here && state) {
+        if (state === "sent") box.select();
+        state = "refused";
         return;
       }
       restore();

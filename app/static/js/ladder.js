@@ -170,7 +170,9 @@ function ladderView(host, tell) {
     width = contentRect.width;
     height = contentRect.height;
     settle();
+    root.classList.add("turning"); // a new form is taken up at once
     draw();
+    requestAnimationFrame(() => requestAnimationFrame(() => root.classList.remove("turning")));
   }).observe(host);
   settle();
 

@@ -101,14 +101,16 @@ function railHand(row, of, act) {
     slider.value = row.at;
     const {decimals, stock} = frame();
     const near = stock.find(([v]) => Math.abs(v - row.at) < 1e-9);
-    const text = row.awaited || row.held ? String(clean(Number(row.at.toFixed(decimals)))) : row.now.text;
-    if (row.awaited || row.held) of("box").value = text;
-    const none = !row.now.stated && !row.awaited;
+    const own = row.held || (row.slid && row.awaited);
+    const text = own ? String(clean(Number(row.at.toFixed(decimals)))) : row.now.text;
+    if (own) of("box").value = text;
+    const none = !row.now.stated && !own;
     attr(slider, "aria-valuetext", none ? "not stated" : [`${text} ${row.still.unit}`.trim(), near?.[1]].filter(Boolean).join(", "));
   }
   function move(v) {
     if (v === row.at) return;
     row.at = v;
+    row.slid = true; // until the server has answered, box and thumb say what the hand does
     act.move(v);
     place();
   }
@@ -221,7 +223,8 @@ function railHand(row, of, act) {
           node.style.width = `max(5px, ${(100 * (share(span[1]) - share(span[0]))).toFixed(2)}%)`;
         });
       }
-      if (!row.held && !row.awaited) row.at = row.now.value;
+      if (!row.awaited) row.slid = false;
+      if (!row.held && !row.slid) row.at = row.now.value;
       place();
     },
   };

@@ -1,0 +1,292 @@
+"""The rings: squeeze, stretch, fill, gap, temperature, and getting them in, in the worst corner.
+
+Corners are tolerance (loose or tight) × temperature (cold, warm day, hot metal) × pressure (none,
+MEOP, proof). What only the worst of them can decide is reckoned there alone: `corners` in
+`hobbyclosure.corners` shows all, and a test tries every combination of tolerances. The gap is the
+radial gap on the open side with the closure against the far wall: the diametral gap.
+Nothing here is in the graph until `register` is called.
+"""
+
+import numpy as np
+
+from hobbyclosure import graph
+from hobbyclosure.checks import seal_fit, seal_gap, worst
+from hobbyclosure.checks.each import CHECKS, GEOMETRY, IN_BORE, QUANTITIES, SHAPE, check, quantity
+from hobbyclosure.fields import FIELDS
+from hobbyclosure.physics.chart import backup_thickness, corner_radius_most
+from hobbyclosure.physics.seal import (
+    gland_depth,
+    gland_fill,
+    ring_volume,
+    section_at,
+    section_stretched,
+    squeeze,
+    squeezed_width,
+    stretch,
+)
+
+__all__ = ["register", "seal_fit", "seal_gap"]
+
+
+def register() -> None:
+    """Put these quantities and checks, and the worst of the seal fields, into the graph."""
+    for field in FIELDS.values():
+        if field.tol and f"{field.name}_min" not in graph.QUANTITIES:
+            worst._keep(field)
+    graph.QUANTITIES.update(QUANTITIES)
+    graph.CHECKS.update(CHECKS)
+
+
+# ---- the ring: from the list, or by its numbers
+
+
+@quantity("d1_min", "m", **GEOMETRY)
+def seal_inside_min(seal_ring_id, seal_ring_id_tol, seal_std_id, seal_std_id_tol):
+    """Inside diameter of the ring, least."""
+    listed, own = seal_std_id - seal_std_id_tol, seal_ring_id - seal_ring_id_tol
+    return np.where(np.isnan(seal_ring_id), listed, own)
+
+
+@quantity("d1_max", "m", **GEOMETRY)
+def seal_inside_max(seal_ring_id, seal_ring_id_tol, seal_std_id, seal_std_id_tol):
+    """Inside diameter of the ring, most."""
+    listed, own = seal_std_id + seal_std_id_tol, seal_ring_id + seal_ring_id_tol
+    return np.where(np.isnan(seal_ring_id), listed, own)
+
+
+@quantity("d2_min", "m", **GEOMETRY)
+def seal_section_min(seal_ring_cs, seal_ring_cs_tol, seal_std_cs, seal_std_cs_tol):
+    """Section of the ring, least."""
+    listed, own = seal_std_cs - seal_std_cs_tol, seal_ring_cs - seal_ring_cs_tol
+    return np.where(np.isnan(seal_ring_cs), listed, own)
+
+
+@quantity("d2_max", "m", **GEOMETRY)
+def seal_section_max(seal_ring_cs, seal_ring_cs_tol, seal_std_cs, seal_std_cs_tol):
+    """Section of the ring, most."""
+    listed, own = seal_std_cs + seal_std_cs_tol, seal_ring_cs + seal_ring_cs_tol
+    return np.where(np.isnan(seal_ring_cs), listed, own)
+
+
+# ---- the liner seal's housing is the liner
+
+
+@quantity("D_l,min", "m", rings=(), **GEOMETRY)
+def seal_liner_bore_min(
+    insulation_liner_bore, insulation_liner_bore_tol, case_bore, insulation_liner
+):
+    """Bore of the liner, least; reckoned ones bear the tolerance of a stated one."""
+    reckoned = case_bore - 2 * insulation_liner
+    bore = np.where(np.isnan(insulation_liner_bore), reckoned, insulation_liner_bore)
+    return bore - insulation_liner_bore_tol
+
+
+@quantity("D_l,max", "m", rings=(), **GEOMETRY)
+def seal_liner_bore_max(
+    insulation_liner_bore, insulation_liner_bore_tol, case_bore, insulation_liner
+):
+    """Bore of the liner, most; reckoned ones bear the tolerance of a stated one."""
+    reckoned = case_bore - 2 * insulation_liner
+    bore = np.where(np.isnan(insulation_liner_bore), reckoned, insulation_liner_bore)
+    return bore + insulation_liner_bore_tol
+
+
+@quantity("D_l", "m", rings=(), **GEOMETRY)
+def seal_liner_bore(seal_liner_bore_min, seal_liner_bore_max):
+    """Bore of the liner."""
+    return (seal_liner_bore_min + seal_liner_bore_max) / 2
+
+
+@quantity("c_l,max", "m", rings=(), **GEOMETRY)
+def seal_liner_clearance_max(seal_liner_bore_max, closure_nose_diameter_min):
+    """Clearance of the nose in the liner, on the diameter, most."""
+    return seal_liner_bore_max - closure_nose_diameter_min
+
+
+@quantity("c_off", "m", rings=(), **GEOMETRY)
+def seal_liner_play_max(seal_liner_clearance_max, closure_clearance_max):
+    """How far the nose may lie off centre, both ways: the closure in the tube guides it."""
+    return np.minimum(seal_liner_clearance_max, closure_clearance_max)
+
+
+@quantity("c_off,tight", "m", rings=(), **GEOMETRY)
+def seal_liner_play_tight(seal_liner_bore_min, closure_nose_diameter_min, closure_clearance_max):
+    """How far the nose may lie off centre in the narrowest liner, both ways."""
+    least = seal_liner_bore_min - closure_nose_diameter_min
+    return np.minimum(np.maximum(least, 0 * least), closure_clearance_max)
+
+
+@quantity("l_l,min", "m", rings=(), **GEOMETRY)
+def seal_liner_lead_in_min(insulation_liner_lead_in_min):
+    """Chamfer in the liner's end, least."""
+    return insulation_liner_lead_in_min
+
+
+# ---- squeeze, stretch and fill
+
+
+@quantity("T_ring", "K", evidence="theory", source="the hottest of those that are known")
+def seal_ring_hot(seal_hot, closure_metal_temperature, loads_hot):
+    """Rubber at its hottest."""
+    metal = np.maximum(closure_metal_temperature, loads_hot)
+    return np.where(np.isnan(seal_hot), metal, seal_hot)
+
+
+@quantity("d2_str", "m", evidence="theory", source="constant volume, thinnest ring most stretched")
+def seal_thin(seal_inside_min, seal_section_min, seal_groove_diameter_min):
+    """Section of the thinnest ring, stretched on the floor."""
+    return section_stretched(seal_inside_min, seal_section_min, seal_groove_diameter_min)
+
+
+@quantity(
+    "d2_thick", "m", evidence="theory", source="constant volume, thickest ring least stretched"
+)
+def seal_thick(seal_inside_max, seal_section_max, seal_groove_diameter_max):
+    """Section of the thickest ring, stretched on the floor."""
+    return section_stretched(seal_inside_max, seal_section_max, seal_groove_diameter_max)
+
+
+@quantity("d2_cold", "m", evidence="practice", source="linear expansion of rubber less metal")
+def seal_thin_cold(seal_thin, seal_expansion, closure_alpha, loads_cold, loads_room):
+    """Section of the thinnest ring on the coldest day."""
+    return section_at(seal_thin, seal_expansion, closure_alpha, loads_cold, loads_room)
+
+
+@quantity("d2_warm", "m", evidence="practice", source="linear expansion of rubber less metal")
+def seal_thin_warm(seal_thin, seal_expansion, closure_alpha, loads_hot, loads_room):
+    """Section of the thinnest ring on the hottest day."""
+    return section_at(seal_thin, seal_expansion, closure_alpha, loads_hot, loads_room)
+
+
+@quantity("d2_hot", "m", evidence="practice", source="linear expansion of rubber less metal")
+def seal_thick_hot(seal_thick, seal_expansion, closure_alpha, seal_ring_hot, loads_room):
+    """Section of the thickest ring at its hottest."""
+    return section_at(seal_thick, seal_expansion, closure_alpha, seal_ring_hot, loads_room)
+
+
+@quantity("L_0,lin", "m", rings=(), **GEOMETRY)
+def seal_liner_depth_loose(
+    seal_liner_bore_max, seal_liner_groove_diameter_min, seal_liner_play_max,
+    seal_liner_clearance_max,
+):  # fmt: skip
+    """Liner seal: gland depth, most, less the part of its clearance it cannot be off centre by."""
+    depth = gland_depth(seal_liner_bore_max, seal_liner_groove_diameter_min)
+    return depth - (seal_liner_clearance_max - seal_liner_play_max) / 2
+
+
+@quantity("L_0", "m", rings=IN_BORE, **GEOMETRY)
+def seal_depth_loose(seal_bore_max, seal_groove_diameter_min):
+    """Gland depth, most, closure in the middle."""
+    return gland_depth(seal_bore_max, seal_groove_diameter_min)
+
+
+@quantity("L_tight", "m", **GEOMETRY)
+def seal_depth_tight(seal_bore_min, seal_groove_diameter_max, seal_play_tight):
+    """Gland depth, least, where the closure lies against the bore."""
+    return gland_depth(seal_bore_min, seal_groove_diameter_max) - seal_play_tight / 2
+
+
+@quantity("C_loose", "", evidence="practice",
+          source="open side, thinnest ring, as warm as the day: it lags behind metal")  # fmt: skip
+def seal_loosest(
+    seal_thin_cold, seal_thin_warm, seal_depth_loose, seal_gap_cold, seal_gap_hot,
+    seal_gap_proof_cold, seal_gap_proof_warm,
+):  # fmt: skip
+    """Squeeze in the loosest corner."""
+    L_0 = seal_depth_loose
+    cold = np.maximum(seal_gap_cold, seal_gap_proof_cold)
+    warm = np.maximum(seal_gap_hot, seal_gap_proof_warm)
+    return np.minimum(
+        squeeze(seal_thin_cold, L_0 + cold / 2), squeeze(seal_thin_warm, L_0 + warm / 2)
+    )
+
+
+@quantity("C_tight", "", evidence="practice", source="closed side, thickest ring, hot, no pressure")
+def seal_tightest(seal_thick_hot, seal_depth_tight):
+    """Squeeze in the tightest corner."""
+    return squeeze(seal_thick_hot, seal_depth_tight)
+
+
+@check("seal.*.squeeze_least", label="squeeze, least", says="'s squeeze drops to {capacity}",
+       source="a tenth of the section in the loosest corner; common practice, no source",
+       remedy=("seal.*.groove_diameter", "closure.clearance", "case.wall"), **SHAPE)  # fmt: skip
+def seal_squeeze_least(loads_squeeze_least, seal_loosest):
+    """Squeeze wanted against what is left in the loosest corner."""
+    return loads_squeeze_least, seal_loosest
+
+
+@check("seal.*.squeeze_most", label="squeeze, most", says=" takes {capacity} of squeeze at most",
+       source="Mechanical Engineers' Handbook vol. 3, Seal Technology: 30 % for static rings",
+       remedy=("seal.*.groove_diameter",), **SHAPE)  # fmt: skip
+def seal_squeeze_most(seal_tightest, loads_squeeze_most):
+    """Squeeze in the tightest corner against what a static ring takes."""
+    return seal_tightest, loads_squeeze_most
+
+
+@check("seal.*.stretch", label="stretch", says=" takes {capacity} of stretch at most",
+       source="5 % on the floor, three stored design guides",
+       remedy=("seal.*.groove_diameter",), **SHAPE)  # fmt: skip
+def seal_stretch(
+    seal_groove_diameter_max, seal_inside_min, seal_expansion, closure_alpha, loads_cold,
+    loads_room, loads_stretch_most,
+):  # fmt: skip
+    """Stretch of the smallest ring on the largest floor, cold, against what it takes."""
+    found = stretch(seal_groove_diameter_max, seal_inside_min)
+    shrunk = (seal_expansion - closure_alpha) * (loads_room - loads_cold)
+    return np.maximum(found + shrunk, 0 * loads_stretch_most), loads_stretch_most
+
+
+@check("seal.*.slack", label="slack", says=" may hang {capacity} loose on its floor",
+       source="two per cent before the squeeze gathers it into folds; common practice, no source",
+       remedy=("seal.*.groove_diameter",), **SHAPE)  # fmt: skip
+def seal_slack(seal_inside_max, seal_groove_diameter_min, loads_slack_most):
+    """Slack of the largest ring on the smallest floor against what the squeeze takes up."""
+    loose = -stretch(seal_groove_diameter_min, seal_inside_max)
+    return np.maximum(loose, 0 * loads_slack_most), loads_slack_most
+
+
+@quantity("w_eff", "m", **GEOMETRY)
+def seal_room(seal_groove_width_min, seal_backups, seal_section_max):
+    """Width of groove left for the ring beside its backup rings, least."""
+    left = seal_groove_width_min - seal_backups * backup_thickness(seal_section_max)
+    return np.maximum(left, 0.01 * seal_groove_width_min)
+
+
+@check("seal.*.fill", label="fill", says=" may fill {capacity} of its groove",
+       source="85 % with everything at its worst, design note; another guide allows 90 %",
+       remedy=("seal.*.groove_width", "seal.*.groove_diameter"), **SHAPE)  # fmt: skip
+def seal_fill(
+    seal_inside_max, seal_section_max, seal_expansion, closure_alpha, seal_ring_hot, loads_room,
+    seal_bore_min, seal_groove_diameter_max, seal_room, loads_fill_most,
+):  # fmt: skip
+    """Share of the smallest groove that the largest ring fills when hot."""
+    hot = 1 + 3 * (seal_expansion - closure_alpha) * (seal_ring_hot - loads_room)
+    V = ring_volume(seal_inside_max, seal_section_max) * hot
+    return gland_fill(V, seal_bore_min, seal_groove_diameter_max, seal_room), loads_fill_most
+
+
+@check("seal.*.width", label="width", says="'s groove leaves {capacity} for it",
+       source="squeezed section of the same area, flat on two sides",
+       remedy=("seal.*.groove_width", "seal.*.groove_diameter"),
+       **SHAPE | {"unit": "m"})  # fmt: skip
+def seal_width(seal_thick_hot, seal_depth_tight, seal_room):
+    """Width of the squeezed ring in the tightest corner against the groove's."""
+    return squeezed_width(seal_thick_hot, seal_depth_tight), seal_room
+
+
+@check("seal.*.corner", label="corner", says="'s groove may have a corner of {capacity}",
+       source="gland chart, static radial", remedy=("seal.*.corner_radius",),
+       **SHAPE | {"unit": "m"})  # fmt: skip
+def seal_corner_check(seal_corner_radius, seal_section_max):
+    """Corner radius of the groove's floor against the chart's largest."""
+    return seal_corner_radius, corner_radius_most(seal_section_max)
+
+
+@check("seal.*.temperature", label="temperature", says=" leaves its compound's range",
+       source="service range of standard compounds, trade table", remedy=(),
+       **SHAPE)  # fmt: skip
+def seal_temperature(seal_ring_hot, seal_high, loads_cold, seal_low, loads_room):
+    """Share of the compound's range, hot or cold from where it was measured, that is used."""
+    hot = (seal_ring_hot - loads_room) / (seal_high - loads_room)
+    cold = (loads_room - loads_cold) / (loads_room - seal_low)
+    return np.maximum(hot, cold), 1.0

@@ -1,0 +1,162 @@
+"""Getting the rings in, and what their groove and housing bear."""
+
+import numpy as np
+
+from hobbyclosure.checks.each import IN_BORE, NO_NOSE, SHAPE, check, quantity
+from hobbyclosure.physics.seal import (
+    chamfer_rise,
+    collapse_pressure,
+    free_projection,
+    gland_depth,
+    hoop_pressed_outside,
+    push_entering,
+    push_sliding,
+    shore_modulus,
+    squeeze,
+    squeeze_line_force,
+    squeezed_width,
+    stretch,
+)
+
+# ---- getting it in
+
+
+@check("seal.*.fitting_stretch", label="fitting stretch",
+       says=" takes {capacity} of stretch while it is fitted", rings=IN_BORE,
+       source="half its diameter for a moment, two stored design guides", remedy=(),
+       **SHAPE)  # fmt: skip
+def seal_fitting(case_bore_max, closure_clearance_min, seal_inside_min, loads_fitting_most):
+    """Stretch of the ring over the closure's land against what it takes for a moment."""
+    return stretch(case_bore_max - closure_clearance_min, seal_inside_min), loads_fitting_most
+
+
+@check("seal.*.fitting_stretch", label="fitting stretch", rings=("liner",),
+       says=" takes {capacity} of stretch while it is fitted",
+       source="half its diameter for a moment, two stored design guides",
+       remedy=("closure.nose_diameter",), **SHAPE)  # fmt: skip
+def seal_fitting_nose(closure_nose_diameter_max, seal_inside_min, loads_fitting_most):
+    """Stretch of the ring over the nose against what it takes for a moment."""
+    return stretch(closure_nose_diameter_max, seal_inside_min), loads_fitting_most
+
+
+LEAD = {"label": "lead-in", "says": "'s free edge finds {capacity} of chamfer"}
+LEAD |= {"source": "geometry: the chamfer's mouth wider than the free ring"}
+
+
+def seal_lead(
+    seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_tight, seal_lead_in_min,
+    case_lead_in_angle,
+):  # fmt: skip
+    """How far the free ring stands outside the bore against how far the chamfer opens it."""
+    stands = free_projection(seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_tight)
+    return stands, chamfer_rise(seal_lead_in_min, case_lead_in_angle)
+
+
+for _rings, _path in ((IN_BORE, "case.lead_in"), (("liner",), "insulation.liner_lead_in")):
+    check("seal.*.lead_in", rings=_rings, remedy=(_path, "seal.*.groove_diameter"),
+          **LEAD, **SHAPE | {"unit": "m"})(seal_lead)  # fmt: skip
+
+
+@quantity("n_cross", "", rings=IN_BORE, evidence="theory", source="count")
+def seal_crossed(seal_station, closure_screw_station, screw_count, screw_rows):
+    """Screw holes that the ring passes on its way in."""
+    return np.where(seal_station > closure_screw_station, screw_count * screw_rows, 0 * screw_count)
+
+
+@check("seal.*.crossing", rings=IN_BORE, label="hole edges",
+       says=" crosses holes with edges broken by {capacity}",
+       source="Seal Design Guide, machining: 0.005 in at least",
+       remedy=("case.hole_chamfer",), applies="seal_crossed", absent="the ring passes no holes",
+       **SHAPE | {"unit": "m"})  # fmt: skip
+def seal_crossing(loads_edge_break, case_hole_chamfer):
+    """Edge break wanted on the holes the ring passes against the hole's chamfer."""
+    return loads_edge_break, case_hole_chamfer
+
+
+@quantity("E_r", "Pa", evidence="weak", source="Gent, from the hardness")
+def seal_rubber(seal_durometer, seal_megapascal):
+    """Modulus of the rubber."""
+    return shore_modulus(seal_durometer, seal_megapascal)
+
+
+@quantity("q", "N/m", evidence="weak", source="Lindley, from memory; no handbook curve compared")
+def seal_on_bore(seal_thin, seal_thick, seal_rubber, seal_bore, seal_groove_diameter):
+    """Force of the ring on the bore over its length, sizes as drawn, closure in the middle."""
+    d_2, L = (seal_thin + seal_thick) / 2, gland_depth(seal_bore, seal_groove_diameter)
+    return squeeze_line_force(d_2, seal_rubber, squeeze(d_2, L))
+
+
+@quantity("F_slide", "N", evidence="weak", source="friction")
+def seal_sliding(seal_on_bore, seal_bore_max, seal_friction):
+    """Force that slides the ring along."""
+    return push_sliding(seal_on_bore, seal_bore_max, seal_friction)
+
+
+@quantity("F_enter", "N", evidence="weak", source="friction on the chamfer, ring fully squeezed")
+def seal_entering(seal_on_bore, seal_bore_max, seal_friction, case_lead_in_angle):
+    """Force that pushes the ring up its chamfer."""
+    return push_entering(seal_on_bore, seal_bore_max, seal_friction, case_lead_in_angle)
+
+
+@check("seal.push", label="push", says="The closure goes in with {capacity}, no more",
+       source="Lindley's load, Gent's modulus, friction: all from memory; prove by hand",
+       remedy=("case.lead_in_angle", "seal.friction", "seal.primary.durometer"),
+       **SHAPE | {"unit": "N", "evidence": "weak"}, gravest="look")  # fmt: skip
+def seal_push(
+    seal_primary_sliding, seal_primary_entering, seal_secondary_sliding,
+    seal_secondary_entering, seal_liner_sliding, seal_liner_entering, closure_has_nose,
+    seal_push_most,
+):  # fmt: skip
+    """Greatest force to push the closure in, one ring entering while others slide."""
+    liner, up = closure_has_nose * seal_liner_sliding, closure_has_nose * seal_liner_entering
+    slide = seal_primary_sliding + seal_secondary_sliding + liner
+    one = np.maximum(
+        seal_primary_entering - seal_primary_sliding,
+        seal_secondary_entering - seal_secondary_sliding,
+    )
+    return slide + np.maximum(one, up - liner), seal_push_most
+
+
+# ---- the liner and the nose
+
+
+@check("seal.liner.crush", label="liner crush", says="The liner is crushed under its seal",
+       unit="Pa", required="loads_yield_factor", evidence="weak", gravest="look",
+       source="gas and ring on the flat of the squeezed section; strength is an estimate",
+       remedy=("insulation.liner_strength", "loads.meop_given"), **NO_NOSE)  # fmt: skip
+def seal_liner_crush(
+    loads_meop, seal_liner_on_bore, seal_liner_thick, seal_liner_depth_tight,
+    insulation_liner_strength,
+):  # fmt: skip
+    """Pressure of gas and ring on the liner against what it bears."""
+    d_2, L = seal_liner_thick, seal_liner_depth_tight
+    flat = np.maximum(squeezed_width(d_2, L) - L, 0.05 * d_2)
+    return loads_meop + seal_liner_on_bore / flat, insulation_liner_strength
+
+
+@check("seal.liner.collapse", label="liner collapse", says="The liner folds in at tail-off",
+       unit="Pa", required="loads_ultimate_factor", evidence="weak", gravest="look",
+       source="long tube under outside pressure, Poisson's ratio counted as 0; stiffness and "
+       "trapped share are estimates",
+       remedy=("insulation.liner", "insulation.liner_modulus", "loads.meop_given"),
+       applies="insulation_liner", absent="no liner in this design")  # fmt: skip
+def seal_liner_collapse(
+    loads_meop, insulation_trapped_share, insulation_liner_modulus, insulation_liner, case_bore
+):
+    """Pressure left behind the liner against the pressure that folds it."""
+    t = insulation_liner
+    held = collapse_pressure(insulation_liner_modulus, 0, t, (case_bore - t) / 2)
+    return insulation_trapped_share * loads_meop, held
+
+
+@check("seal.liner.floor", label="nose wall", says="The nose yields under its groove",
+       unit="Pa", required="loads_yield_factor", evidence="theory",
+       source="Lamé, outside pressure, from the groove's floor to the centre hole",
+       remedy=("seal.liner.groove_diameter", "closure.centre_hole", "loads.meop_given"),
+       **NO_NOSE)  # fmt: skip
+def seal_liner_floor(
+    loads_meop, closure_centre_hole, seal_liner_groove_diameter_min, closure_F_ty_hot
+):
+    """Hoop compression between groove floor and centre hole against yield."""
+    r_o, r_i = seal_liner_groove_diameter_min / 2, closure_centre_hole / 2
+    return hoop_pressed_outside(loads_meop, r_i, r_o), closure_F_ty_hot

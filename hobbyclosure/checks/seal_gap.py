@@ -1,0 +1,200 @@
+"""The gap on the open side of each ring: how it opens, and what the ring may bridge.
+
+With the closure against the far wall the radial gap there is the diametral gap.
+"""
+
+import numpy as np
+
+from hobbyclosure.checks.case import HOT, NO_HOT
+from hobbyclosure.checks.each import GEOMETRY, IN_BORE, check, quantity
+from hobbyclosure.physics.chart import extrusion_limit
+from hobbyclosure.physics.material import strength_ratio
+from hobbyclosure.physics.plate import rim_rotation
+from hobbyclosure.physics.seal import rim_opening, thermal_opening
+from hobbyclosure.physics.swelling import growth_at_ring, growth_bound
+from hobbyclosure.physics.vessel import bore_growth
+
+CHART = {"seal_chart_share": (0, 1)}
+CHART_PROOF = {"seal_chart_share_proof": (0, 1)}
+
+# ---- how the gap opens: pressure, heat, the plate's rim
+
+
+@quantity("d", "m", rings=IN_BORE, **GEOMETRY)
+def seal_from_end(seal_station_min, closure_screw_station_max, case_edge_distance_min):
+    """From the tube's free end to the ring."""
+    return seal_station_min - closure_screw_station_max + case_edge_distance_min
+
+
+@quantity("ξ", "", rings=IN_BORE, **GEOMETRY)
+def seal_from_end_share(seal_from_end, case_r_i, case_r_o):
+    """Distance from the tube's end over √(R_m t)."""
+    return seal_from_end / np.sqrt((case_r_i + case_r_o) / 2 * (case_r_o - case_r_i))
+
+
+@quantity("u", "m", rings=IN_BORE, evidence="theory", limits={"seal_from_end_share": (0, np.inf)},
+          source="beam on an elastic foundation, and a bound for screws that bear outside; "
+          "compared with FE")  # fmt: skip
+def seal_growth(
+    loads_meop, case_r_i, case_r_o, case_E, case_nu, seal_from_end, case_edge_distance,
+    screw_rows, screw_row_spacing,
+):  # fmt: skip
+    """Growth of the bore at the ring at MEOP, on the radius, metal cold."""
+    p, r_i, r_o, E, nu, d = loads_meop, case_r_i, case_r_o, case_E, case_nu, seal_from_end
+    e = case_edge_distance + (screw_rows - 1) * screw_row_spacing / 2
+    return np.maximum(growth_at_ring(p, r_i, r_o, E, nu, d, e), growth_bound(p, r_i, r_o, E, nu, d))
+
+
+@quantity("u_lin", "m", rings=(), evidence="theory", source="Lamé, far from the ends: the most")
+def seal_liner_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu):
+    """Growth of the liner's bore at MEOP, on the radius: it follows the tube, metal cold."""
+    return bore_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu)
+
+
+@quantity("E_hot", "Pa", rings=(), why=NO_HOT, **HOT)
+def case_E_hot(case_E, case_metal_temperature, case_hot_T, case_hot_E):
+    """Modulus of the tube's metal when hot."""
+    return case_E * strength_ratio(case_metal_temperature, case_hot_T, case_hot_E)
+
+
+@quantity("E_c,hot", "Pa", rings=(), why=NO_HOT, **HOT)
+def closure_E_hot(closure_E, closure_metal_temperature, closure_hot_T, closure_hot_E):
+    """Modulus of the closure's metal when hot."""
+    return closure_E * strength_ratio(closure_metal_temperature, closure_hot_T, closure_hot_E)
+
+
+@quantity("g_rim", "m", evidence="weak", source="thin-plate theory, free rim: screws are left out")
+def seal_rim(
+    loads_meop, case_bore_max, closure_centre_hole, closure_plate_min, closure_E, closure_nu,
+    closure_length_min, seal_station_max,
+):  # fmt: skip
+    """What the turning rim of the plate adds to the gap at MEOP, metal cold."""
+    a, b, h = case_bore_max / 2, closure_centre_hole / 2, closure_plate_min
+    theta = rim_rotation(loads_meop, a, b, h, closure_E, closure_nu)
+    return rim_opening(theta, h, closure_length_min - seal_station_max)
+
+
+@quantity("g_cold", "m", evidence="theory", source="linear expansion, coldest day")
+def seal_thermal_cold(seal_bore, case_alpha, closure_alpha, loads_cold, loads_room):
+    """What cold adds to the gap where tube and closure differ."""
+    return thermal_opening(seal_bore, case_alpha, loads_cold, closure_alpha, loads_cold, loads_room)
+
+
+@quantity("g_warm", "m", evidence="theory", source="linear expansion, hottest day")
+def seal_thermal_warm(seal_bore, case_alpha, closure_alpha, loads_hot, loads_room):
+    """What a hot day adds to the gap where tube and closure differ."""
+    return thermal_opening(seal_bore, case_alpha, loads_hot, closure_alpha, loads_hot, loads_room)
+
+
+@quantity("g_hot", "m", evidence="theory", source="linear expansion, metal at peak pressure")
+def seal_thermal_hot(
+    seal_bore, case_alpha, case_metal_temperature, closure_alpha, closure_metal_temperature,
+    loads_room,
+):  # fmt: skip
+    """What hot metal adds to the gap: the tube hotter than the closure, or another alloy."""
+    T_1, T_2 = case_metal_temperature, closure_metal_temperature
+    return thermal_opening(seal_bore, case_alpha, T_1, closure_alpha, T_2, loads_room)
+
+
+@quantity("g_MEOP,cold", "m", evidence="theory", source="sum, worst case")
+def seal_gap_cold(seal_clearance_max, seal_thermal_cold, seal_growth, seal_rim):
+    """Diametral gap at MEOP on the coldest day."""
+    return seal_clearance_max + seal_thermal_cold + 2 * seal_growth + seal_rim
+
+
+@quantity("g_MEOP,hot", "m", evidence="theory", source="sum, worst case; growth over the modulus")
+def seal_gap_hot(
+    seal_clearance_max, seal_thermal_hot, seal_growth, case_E, case_E_hot, seal_rim, closure_E,
+    closure_E_hot,
+):  # fmt: skip
+    """Diametral gap at MEOP, metal hot."""
+    swollen = 2 * seal_growth * case_E / case_E_hot + seal_rim * closure_E / closure_E_hot
+    return seal_clearance_max + seal_thermal_hot + swollen
+
+
+@quantity("g_proof,cold", "m", evidence="theory", source="sum, worst case")
+def seal_gap_proof_cold(
+    seal_clearance_max, seal_thermal_cold, seal_growth, seal_rim, loads_proof_factor
+):
+    """Diametral gap at proof on the coldest day."""
+    swollen = (2 * seal_growth + seal_rim) * loads_proof_factor
+    return seal_clearance_max + seal_thermal_cold + swollen
+
+
+@quantity("g_proof,warm", "m", evidence="theory", source="sum, worst case")
+def seal_gap_proof_warm(
+    seal_clearance_max, seal_thermal_warm, seal_growth, seal_rim, loads_proof_factor
+):
+    """Diametral gap at proof on the hottest day."""
+    swollen = (2 * seal_growth + seal_rim) * loads_proof_factor
+    return seal_clearance_max + seal_thermal_warm + swollen
+
+
+# ---- what the ring may bridge
+
+
+@quantity("p/p_chart", "", rings=(), evidence="theory", source="definition")
+def seal_chart_share(loads_meop, seal_chart_top):
+    """MEOP over the pressure at which the extrusion chart ends."""
+    return loads_meop / seal_chart_top
+
+
+@quantity("p_proof/p_chart", "", rings=(), evidence="theory", source="definition")
+def seal_chart_share_proof(loads_proof, seal_chart_top):
+    """Proof over the pressure at which the extrusion chart ends."""
+    return loads_proof / seal_chart_top
+
+
+@quantity("H_eff", "", evidence="practice", source="a backup ring of 90 Shore bears the gap")
+def seal_hardness(seal_durometer, seal_backups):
+    """Hardness of what bears the gap: the ring, or a backup ring behind it."""
+    return np.where(seal_backups > 0, np.maximum(seal_durometer, 90), seal_durometer)
+
+
+@quantity("r_gap", "", evidence="practice", source="silicone takes half; not the backup ring")
+def seal_bearing(seal_gap_share, seal_backups):
+    """Share of the chart's gap that counts."""
+    return np.where(seal_backups > 0, 1 + 0 * seal_gap_share, seal_gap_share)
+
+
+@quantity("g_lim", "m", evidence="practice", limits=CHART,
+          source="trade chart in steps of pressure; 70 to 90 Shore in proportion")  # fmt: skip
+def seal_limit(seal_hardness, seal_bearing, loads_meop):
+    """Gap the ring may bridge at MEOP, on the diameter."""
+    return seal_bearing * extrusion_limit(seal_hardness, loads_meop)
+
+
+@quantity("g_lim,proof", "m", evidence="practice", limits=CHART_PROOF,
+          source="trade chart in steps of pressure; 70 to 90 Shore in proportion")  # fmt: skip
+def seal_limit_proof(seal_hardness, seal_bearing, loads_proof):
+    """Gap the ring may bridge at proof, on the diameter."""
+    return seal_bearing * extrusion_limit(seal_hardness, loads_proof)
+
+
+GAP = {
+    "unit": "m", "required": "loads_gap_factor", "evidence": "practice",
+    "source": "trade chart of diametral clearance, by hardness and pressure band",
+    "remedy": ("closure.clearance", "seal.*.durometer", "seal.*.backups", "case.wall",
+               "loads.meop_given"),
+}  # fmt: skip
+GAP_LINER = GAP | {
+    "remedy": ("closure.nose_diameter", "seal.*.durometer", "seal.*.backups", "loads.meop_given")
+}
+OUT = "ring squeezes into the gap, then hot gas cuts it"
+
+
+def seal_gap(seal_gap_cold, seal_gap_hot, seal_limit):
+    """Diametral gap at MEOP, cold or hot, against what the ring may bridge."""
+    return np.maximum(seal_gap_cold, seal_gap_hot), seal_limit
+
+
+def seal_gap_proof(seal_gap_proof_cold, seal_gap_proof_warm, seal_limit_proof):
+    """Diametral gap at proof against what the ring may bridge."""
+    return np.maximum(seal_gap_proof_cold, seal_gap_proof_warm), seal_limit_proof
+
+
+for _rings, _about in ((IN_BORE, GAP), (("liner",), GAP_LINER)):
+    check("seal.*.gap", rings=_rings, label="gap", says=" squeezes out", outcome=OUT,
+          **_about)(seal_gap)  # fmt: skip
+    check("seal.*.gap_proof", rings=_rings, label="gap at proof", basis="loads_proof",
+          says=" squeezes out in the proof test", **_about)(seal_gap_proof)  # fmt: skip

@@ -1,0 +1,55 @@
+"""The three demo designs: two meet, the sketch shows the late mistakes and their ways out."""
+
+import pytest
+
+from hobbyclosure import file, study, words
+from hobbyclosure.assess import ABSENT, Assessment
+from hobbyclosure.graph import CHECKS
+from tests.designs import DEMO, DEMO_FILE
+
+SKETCH = file.opened(DEMO_FILE.with_name("first_sketch.toml")).design
+EBBSTONE = file.opened(DEMO_FILE.with_name("ebbstone.toml")).design
+FOUND = Assessment(SKETCH)
+SHORT = [id for id, state in FOUND.counted.items() if state == "short"]
+# The mistakes one finds late, by the check that finds each.
+FAULTS = {
+    "case.edge", "case.shear_out", "case.bearing.ultimate", "case.wall.burst",
+    "screw.bending.ultimate", "screw.embedment", "screw.tip",
+    "closure.land.screw_secondary", "closure.land.liner", "closure.shear_out",
+    "closure.plate.yield", "closure.fillet.yield", "closure.ligament.port_plug",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("design", [DEMO, EBBSTONE], ids=["Tidewater", "Ebbstone"])
+def test_the_good_ones_meet_every_check_that_applies(design):
+    states = Assessment(design).states
+    assert {id: s for id, s in states.items() if s not in ("meets", ABSENT)} == {}
+
+
+def test_the_sketch_shows_its_faults():
+    assert set(SHORT) >= FAULTS
+    assert not [id for id, state in FOUND.states.items() if state == "no answer"]
+
+
+@pytest.mark.parametrize("id", sorted(FAULTS))
+def test_each_fault_has_a_way_out_that_leads_out(id):
+    (found, *_) = study.remedies(FOUND, CHECKS[id])
+    change = study.changes(SKETCH, found.path, found.value)
+    after = Assessment(SKETCH.evolved(change))
+    assert after.states[id] in ("meets", "close", ABSENT)
+
+
+def test_remedies_one_after_another_clear_every_stop():
+    design, moved = SKETCH, []
+    for _ in range(25):
+        here = Assessment(design)
+        short = [CHECKS[id] for id, state in here.counted.items() if state == "short"]
+        if not short:
+            break
+        offers = [r for check in short for r in study.remedies(here, check) if r.path != study.MEOP]
+        best = max(offers, key=lambda r: r.fixes - r.breaks)
+        moved.append(best.path)
+        design = design.evolved(study.changes(design, best.path, best.value))
+    assert Assessment(design).state in ("meets", "close")
+    assert len(set(moved)) >= 6
+    assert not [w for w in words.warnings(Assessment(design)) if w.level == "stop"]

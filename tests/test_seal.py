@@ -1,0 +1,463 @@
+"""The checks of the rings, put into the graph for these tests alone."""
+
+import inspect
+import itertools
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from hobbyclosure import assess, fields_seal, graph, seal_inputs, study, units, working
+from hobbyclosure.assess import Assessment
+from hobbyclosure.checks import each, seal, worst
+from hobbyclosure.clashes_seal import ring_clashes
+from hobbyclosure.corners import corner, corners, governing
+from hobbyclosure.data import seals
+from hobbyclosure.fields import FIELDS, PARTS
+from hobbyclosure.graph import Values, needs
+from hobbyclosure.physics.chart import extrusion_limit
+from hobbyclosure.physics.plate import rim_rotation
+from hobbyclosure.physics.seal import ring_volume, section_stretched
+from hobbyclosure.physics.swelling import growth_at_ring, growth_bound
+from hobbyclosure.physics.vessel import bore_growth
+from hobbyclosure.units import Q
+from tests.designs import DEMO
+
+RINGS = tuple(each.RINGS)
+SYMBOLS = {**working.DATA_SYMBOLS, **seal_inputs.SYMBOLS}
+
+
+@pytest.fixture(scope="module", autouse=True)
+def switched_on():
+    """Seal fields, quantities and checks in the graph, and taken out again."""
+    tables = (FIELDS, graph.QUANTITIES, graph.CHECKS, working.DATA_UNITS, working.DATA_SYMBOLS)
+    before = [dict(table) for table in tables]
+    plain = assess.inputs
+    with pytest.MonkeyPatch.context() as patch:
+        fields_seal.register()
+        seal.register()
+        working.DATA_UNITS.update(seal_inputs.UNITS)
+        working.DATA_SYMBOLS.update(seal_inputs.SYMBOLS)
+        patch.setattr(assess, "inputs", lambda d: plain(d) | seal_inputs.numbers(d))
+        caches = (working.symbol_of, assess.behind)
+        for cached in caches:
+            cached.cache_clear()
+        yield
+    for table, was in zip(tables, before, strict=True):
+        table.clear()
+        table.update(was)
+    for cached in caches:
+        cached.cache_clear()
+
+
+def changed(**changes) -> Assessment:
+    """The demo with fields changed."""
+    return Assessment(DEMO.evolved({k.replace("__", "."): v for k, v in changes.items()}))
+
+
+# A nose and a liner that meet: what the demo would have to become.
+MEETING = {
+    "closure__nose_diameter": "70.05 mm", "insulation__liner_bore": "70.2 mm",
+    "seal__liner__durometer": "90", "seal__liner__groove_diameter": "66.1 mm",
+    "seal__liner__groove_width": "3.9 mm", "seal__liner__corner_radius": "0.3 mm",
+}  # fmt: skip
+
+
+# ---- the graph: the rules every check obeys, for those not yet in it
+
+
+def test_every_parameter_leads_to_an_input_or_a_quantity():
+    known = changed().inputs.keys() | graph.QUANTITIES.keys()
+    for node in (*each.QUANTITIES.values(), *each.CHECKS.values()):
+        assert set(node.args) | set(node.limits) <= known
+        assert node.evidence in graph.EVIDENCE
+        assert node.source
+        assert node.title
+
+
+def test_every_quantity_is_needed_and_no_node_bears_an_input_s_name():
+    used = {name for check in each.CHECKS.values() for name in needs(check)}
+    assert each.QUANTITIES.keys() - used == set()
+    names = each.QUANTITIES.keys() | {c.name for c in each.CHECKS.values()}
+    assert names & changed().inputs.keys() == set()
+    assert each.QUANTITIES.keys() & {c.name for c in each.CHECKS.values()} == set()
+
+
+def test_checks_are_told_apart_and_remedies_move_them():
+    labels = [c.label for c in graph.CHECKS.values()]
+    assert len(set(labels)) == len(labels)
+    for id, check in each.CHECKS.items():
+        assert check.fn.__name__ == check.name
+        assert id.startswith("seal.")
+        for path in check.remedy:
+            assert FIELDS[path].name in set(needs(check)), f"{path} moves nothing in {id}"
+
+
+def test_no_two_values_in_one_formula_share_a_symbol():
+    for node in (*each.QUANTITIES.values(), *each.CHECKS.values()):
+        symbols = [working.symbol_of(name) for name in node.args]
+        assert len(set(symbols)) == len(symbols), f"{node.args} are written {symbols}"
+
+
+def test_bodies_are_straight():
+    from tests.rules.test_straight_bodies import crooked
+
+    for node in (*each.QUANTITIES.values(), *each.CHECKS.values()):
+        assert crooked(node.fn) == "", node.fn.__name__
+
+
+def test_units_balance():
+    found = changed(**MEETING)
+    plain = found.values
+    united = Values({k: working.with_unit(k, v) for k, v in found.inputs.items()})
+    for name, node in each.QUANTITIES.items():
+        size = Q(united[name]).to(node.unit or "dimensionless").magnitude
+        assert size == pytest.approx(plain[name], rel=1e-9), name
+    for id, check in each.CHECKS.items():
+        pairs = zip(
+            plain.demand_and_capacity(check), united.demand_and_capacity(check), strict=True
+        )
+        for number, quantity in pairs:
+            size = Q(quantity).to(check.unit or "dimensionless").magnitude
+            assert size == pytest.approx(number, rel=1e-9), id
+
+
+def test_arrays_give_what_single_designs_give():
+    bores = np.array([0.0760, 0.0762, 0.0763])
+    together = {r.check.id: r for r in assess.results({**changed().inputs, "case_bore": bores})}
+    for i, bore in enumerate(bores):
+        alone = {r.check.id: r for r in assess.results({**changed().inputs, "case_bore": bore})}
+        for id in each.CHECKS:
+            ratio = np.broadcast_to(together[id].ratio, 3)[i]
+            assert ratio == pytest.approx(alone[id].ratio, rel=1e-12)
+
+
+def test_the_whole_working_of_a_ring_can_be_shown():
+    text = working.plain(changed(), "seal.primary.gap")
+    assert "Primary ring: growth of the bore at the ring at MEOP" in text
+    assert "extrusion limit(" in text
+    assert "g_lim,pri = " in text
+
+
+def test_new_fields_are_described_in_full():
+    for path, field in fields_seal.SEAL_FIELDS.items():
+        assert field.part in PARTS
+        assert 2 < len(field.label) <= 40
+        assert len(field.help) >= 10
+        assert not field.help.endswith(".")
+        if field.kind is None:
+            assert field.default in field.choices()
+            continue
+        low, high = field.range
+        assert field.symbol
+        assert low < high
+        if field.default is not None:
+            assert low <= units.parse(field.default, field.kind) <= high
+        assert FIELDS[path] is field
+    for part in PARTS:
+        symbols = [f.symbol for f in FIELDS.values() if f.part == part and f.symbol]
+        assert len(set(symbols)) == len(symbols)
+
+
+# ---- corners against brute force
+
+
+TOLERANCED = ("bore", "clearance", "floor", "id", "cs", "wall", "screw", "station", "edge", "width",
+              "nose")  # fmt: skip
+
+
+def by_hand(v, ring, signs, hot, load):
+    """Gap, squeeze and fill of one combination, every tolerance at either end, from the physics."""
+    s = dict(zip(TOLERANCED, signs, strict=True))
+
+    def dim(name, key):
+        return v[name] + s[key] * v[f"{name}_tol"]
+
+    bore = dim("case_bore", "bore")
+    wall = v["case_wall"] + s["wall"] * v["case_wall"] * v["case_wall_tol_share"]
+    r_i, r_o = bore / 2, bore / 2 + wall
+    c_closure = dim("closure_clearance", "clearance")
+    E, nu, p = v["case_E"], v["case_nu"], v["loads_meop"]
+    d = (dim(f"seal_{ring}_station", "station") - dim("closure_screw_station", "screw")
+         + dim("case_edge_distance", "edge"))  # fmt: skip
+    e = v["case_edge_distance"]
+    if ring == "liner":
+        housing = v["insulation_liner_bore"] + s["bore"] * v["insulation_liner_bore_tol"]
+        c = housing - dim("closure_nose_diameter", "nose")
+        u, off = bore_growth(p, r_i, r_o, E, nu), c_closure
+    else:
+        housing, c, off = bore, c_closure, c_closure
+        u = max(growth_at_ring(p, r_i, r_o, E, nu, d, e), growth_bound(p, r_i, r_o, E, nu, d))
+    depth_in_plate = (
+        v["closure_length"]
+        - v["closure_length_tol"]
+        - (v[f"seal_{ring}_station"] + v[f"seal_{ring}_station_tol"])
+    )
+    h = v["closure_plate"] - v["closure_plate_tol"]
+    theta = rim_rotation(p, r_i, v["closure_centre_hole"] / 2, h, v["closure_E"], v["closure_nu"])
+    rim = max(2 * theta * (h / 2 - depth_in_plate), 0)
+    soft_t, soft_c = v["case_E"] / v["case_E_hot"], v["closure_E"] / v["closure_E_hot"]
+    firing = hot and load == "MEOP"
+    swollen = (2 * u * soft_t + rim * soft_c) if firing else (2 * u + rim)
+    times = {"none": 0.0, "MEOP": 1.0, "proof": v["loads_proof_factor"]}[load]
+    day = (v["loads_hot"] if hot else v["loads_cold"]) - v["loads_room"]
+    apart = (v["case_alpha"] - v["closure_alpha"]) * day
+    if hot and load != "proof":
+        apart = v["case_alpha"] * (v["case_metal_temperature"] - v["loads_room"])
+        apart -= v["closure_alpha"] * (v["closure_metal_temperature"] - v["loads_room"])
+    nominal = v["insulation_liner_bore"] if ring == "liner" else v["case_bore"]
+    opened = max(apart, 0) * nominal + swollen * times
+    gap = c + opened
+    floor = dim(f"seal_{ring}_groove_diameter", "floor")
+    inside = v[f"seal_{ring}_std_id"] + s["id"] * v[f"seal_{ring}_std_id_tol"]
+    free = v[f"seal_{ring}_std_cs"] + s["cs"] * v[f"seal_{ring}_std_cs_tol"]
+    section = section_stretched(inside, free, floor)
+    rubber = v[f"seal_{ring}_expansion"] - v["closure_alpha"]
+    off_centre = min(off, max(c, 0)) if ring == "liner" else c
+    open_side = (housing - floor) / 2 + (off_centre + opened) / 2
+    closed_side = (housing - floor) / 2 - off_centre / 2
+    thin = section * (1 + rubber * day)
+    hottest = v[f"seal_{ring}_ring_hot"] - v["loads_room"] if hot else day
+    thick = section * (1 + rubber * hottest)
+    width = v[f"seal_{ring}_groove_width"] + s["width"] * v[f"seal_{ring}_groove_width_tol"]
+    groove = np.pi / 4 * (housing**2 - floor**2) * width
+    fill = ring_volume(inside, free) * (1 + 3 * rubber * hottest) / groove
+    limit = extrusion_limit(v[f"seal_{ring}_durometer"], p * times)
+    return {
+        "factor": limit / gap if gap > 0 else np.inf, "least": 1 - open_side / thin,
+        "most": 1 - closed_side / thick, "fill": fill, "gap": gap,
+    }  # fmt: skip
+
+
+DESIGNS = {
+    "demo": ({"insulation__liner_bore": "70.2 mm"}, {}),
+    "meeting": (MEETING, {}),
+    "hot tube, two alloys": (
+        MEETING | {"case__metal_temperature": "120 °C", "loads__meop_given": "4 MPa",
+                   "loads__cold": "-20 °C", "seal__primary__compound": "NBR"},
+        {"case_alpha": 17e-6},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("ring", RINGS)
+@pytest.mark.parametrize("case", DESIGNS)
+def test_corners_hold_the_worst_of_every_combination_of_tolerances(case, ring):
+    changes, own = DESIGNS[case]
+    v = Values({**changed(**changes).inputs, **own})
+    ends = list(itertools.product((-1, 1), repeat=len(TOLERANCED)))
+    if ring == "liner":  # its growth knows no stations: fewer to try
+        ends = [x for x in ends if x[6:9] == (-1, -1, -1)]
+    else:
+        ends = [x for x in ends if x[10] == -1]
+    states = list(itertools.product((False, True), ("none", "MEOP", "proof")))
+    every = {(hot, load): [by_hand(v, ring, x, hot, load) for x in ends] for hot, load in states}
+    for (hot, load), tried in every.items():
+        loose, tight = (corner(v, ring, side, hot, load) for side in (True, False))
+        worst_gap = max(t["gap"] for t in tried)
+        assert loose.gap == pytest.approx(worst_gap, rel=1e-9)
+        assert loose.factor == pytest.approx(min(t["factor"] for t in tried), rel=1e-9, nan_ok=True)
+        assert loose.squeeze == pytest.approx(min(t["least"] for t in tried), rel=1e-9, abs=1e-12)
+        assert tight.squeeze == pytest.approx(max(t["most"] for t in tried), rel=1e-9)
+        assert tight.fill == pytest.approx(max(t["fill"] for t in tried), rel=1e-9)
+    # And what the checks say is the worst of the corners.
+    named = corners(v, ring)
+    results = {r.check.id: r for r in assess.results(v, each.CHECKS)}
+    meop = [c for c in named if c.load == "MEOP"]
+    assert min(c.factor for c in meop) == pytest.approx(results[f"seal.{ring}.gap"].factor)
+    proof = [c for c in named if c.load == "proof"]
+    assert min(c.factor for c in proof) == pytest.approx(results[f"seal.{ring}.gap_proof"].factor)
+    least = governing(named, "squeeze_least")
+    assert least.squeeze == pytest.approx(results[f"seal.{ring}.squeeze_least"].capacity)
+    assert governing(named, "squeeze_most").squeeze == pytest.approx(
+        results[f"seal.{ring}.squeeze_most"].demand
+    )
+    assert governing(named, "fill").fill == pytest.approx(results[f"seal.{ring}.fill"].demand)
+    assert governing(named, "stretch").stretch == pytest.approx(
+        results[f"seal.{ring}.stretch"].demand
+    )
+
+
+def test_a_corner_is_named_in_words():
+    found = corners(changed().values, "primary")
+    assert len(found) == 12
+    assert governing(found, "gap").name == "loose, cold, proof"
+    assert governing(found, "squeeze_most").name == "tight, hot, no pressure"
+
+
+# ---- behaviour
+
+
+def test_the_demo_is_short_at_its_liner_seal_alone():
+    states = changed().states
+    short = {id for id in each.CHECKS if states[id] == "short"}
+    assert short == {"seal.liner.gap", "seal.liner.gap_proof", "seal.liner.squeeze_least"}
+
+
+def test_a_closer_nose_and_a_measured_liner_meet():
+    design = DEMO.evolved({k.replace("__", "."): v for k, v in MEETING.items()})
+    design = design.measured("insulation.liner_bore", "70.2 mm", "0.05 mm")
+    found = Assessment(design)
+    short = {id for id in each.CHECKS if found.states[id] == "short"}
+    assert short <= {"seal.push"}  # a look: harder rubber wants a harder push
+
+
+def test_without_chamfers_the_ring_is_cut():
+    found = changed(case__lead_in="0 mm", case__hole_chamfer="0 mm").states
+    for ring in ("primary", "secondary"):
+        assert found[f"seal.{ring}.lead_in"] == "short"
+        assert found[f"seal.{ring}.crossing"] == "short"
+
+
+def test_a_ring_too_large_for_its_floor_is_short_and_a_stretched_one_is_not():
+    loose = changed(seal__primary__ring="234")
+    assert loose.states["seal.primary.slack"] == "short"
+    assert loose.states["seal.primary.stretch"] == "meets"
+    assert np.isposinf(loose.ratios["seal.primary.stretch"])
+    assert changed().states["seal.primary.slack"] == "meets"
+    tight = changed(seal__primary__ring="230")
+    assert tight.states["seal.primary.stretch"] == "short"
+    assert tight.states["seal.primary.slack"] == "meets"
+
+
+def test_a_softer_ring_and_silicone_bridge_less_and_a_backup_ring_more():
+    def limit(**changes):
+        return float(changed(**changes).values["seal_primary_limit"])
+
+    hard = limit(seal__primary__durometer="90")
+    assert limit(seal__primary__durometer="70") < limit() < hard
+    assert limit(seal__primary__compound="VMQ") == pytest.approx(limit() / 2)
+    assert limit(seal__primary__backups="1") == pytest.approx(hard)
+    assert limit(seal__primary__backups="1", seal__primary__compound="VMQ") == pytest.approx(hard)
+
+
+def test_backup_rings_want_a_wider_groove():
+    with_one = changed(seal__primary__backups="1")
+    assert with_one.states["seal.primary.width"] == "short"
+    wide = changed(seal__primary__backups="1", seal__primary__groove_width="6.2 mm")
+    assert wide.states["seal.primary.width"] != "short"
+
+
+def test_above_the_chart_there_is_no_answer_and_it_says_why():
+    found = changed(loads__meop_given="21 MPa")
+    assert found.states["seal.primary.gap"] == "no answer"
+    reason = found.reason(graph.CHECKS["seal.primary.gap"])
+    assert "extrusion chart ends" in reason
+    assert "outside 0 to 1" in reason
+
+
+def test_a_ring_outside_the_tube_has_no_answer():
+    values = {**changed().inputs, "seal_secondary_station": -0.001}
+    (found,) = assess.results(values, ["seal.secondary.gap"])
+    assert found.state == "no answer"
+
+
+def test_a_ring_by_its_numbers_takes_the_place_of_the_list_s():
+    own = changed(seal__primary__ring_id="69 mm", seal__primary__ring_cs="3.55 mm")
+    assert own.values["seal_primary_section_min"] == pytest.approx(3.45e-3)
+    assert own.values["seal_primary_inside_max"] == pytest.approx(69.5e-3)
+    measured = Assessment(DEMO.measured("seal.primary.ring_cs", "3.50 mm", "0.02 mm"))
+    assert measured.values["seal_primary_section_max"] == pytest.approx(3.52e-3)
+
+
+def test_cold_rubber_and_another_alloy_open_the_gap():
+    cold = Values({**changed(loads__cold="-30 °C").inputs, "case_alpha": 12e-6})
+    assert cold["seal_primary_thermal_cold"] > 1e-5  # the aluminium closure shrinks away
+    assert cold["seal_primary_thermal_warm"] == 0
+    assert changed().values["seal_primary_thermal_cold"] == 0
+    hot = changed(case__metal_temperature="130 °C").values
+    assert hot["seal_primary_thermal_hot"] == pytest.approx(23.6e-6 * 0.0762 * 50)
+
+
+def test_temperature_counts_both_ways():
+    assert changed(loads__cold="-14 °C").states["seal.primary.temperature"] == "close"
+    assert changed(loads__cold="-16 °C").states["seal.primary.temperature"] == "short"
+    assert changed(seal__primary__compound="NBR").states["seal.primary.temperature"] == "meets"
+    hot = changed(seal__primary__compound="NBR", seal__primary__hot="105 °C")
+    assert hot.states["seal.primary.temperature"] == "short"
+
+
+def test_the_ladder_says_where_the_ring_squeezes_out():
+    found = changed(**MEETING)
+    rungs = {r.check.id: r for r in study.ladder(found) if r.check}
+    rung = rungs["seal.primary.gap"]
+    assert rung.check.outcome
+    at = {**found.inputs, "loads_meop_given": rung.pressure}
+    below, above = (
+        assess.results({**at, "loads_meop_given": rung.pressure * k}, ["seal.primary.gap"])[0]
+        for k in (0.96, 1.04)
+    )
+    assert above.factor < 1 < below.factor
+
+
+def test_a_liner_without_a_nose_is_not_judged():
+    found = changed(closure__nose="0 mm")
+    judged = [id for id in each.CHECKS if id.startswith("seal.liner.")]
+    assert {found.states[id] for id in judged if "collapse" not in id} == {assess.ABSENT}
+
+
+def test_impossible_rings_are_named():
+    def said(**inputs_changed):
+        v = {**changed().inputs, **inputs_changed}
+        return " ".join(f"{c.field}: {c.says}" for c in ring_clashes(v))
+
+    assert said() == ""
+    assert "cannot be stretched over its land" in said(seal_primary_std_id=0.045)
+    assert "has no depth" in said(seal_secondary_groove_diameter=0.0762)
+    assert "does not go in" in said(closure_clearance=0.02e-3)
+    assert "leaves nothing of the tube's end" in said(case_lead_in=0.010)
+    assert "runs into the screw holes" in said(case_lead_in=0.0109)
+
+
+def test_push_grows_with_hardness_and_friction():
+    def force(**changes):
+        check = graph.CHECKS["seal.push"]
+        return float(changed(**changes).values.demand_and_capacity(check)[0])
+
+    assert force(seal__friction="0.5") > 1.5 * force()
+    assert force(seal__primary__durometer="90") > force() > force(seal__primary__durometer="70")
+    assert 100 < force() < 3000  # newtons: a press of the hands, not a hydraulic one
+
+
+# ---- properties
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.floats(0.04e-3, 1.5e-3), st.floats(1e-6, 0.4e-3))
+def test_more_clearance_never_improves_the_gap(clearance, more):
+    values = changed().inputs
+    for id in ("seal.primary.gap", "seal.primary.gap_proof", "seal.secondary.gap"):
+        less, wider = (
+            assess.results({**values, "closure_clearance": c}, [id])[0].factor
+            for c in (clearance, clearance + more)
+        )
+        assert wider < less
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.floats(1e5, 20e6), st.floats(1.0, 1.5))
+def test_more_pressure_never_improves_the_gap(p, times):
+    values = changed().inputs
+    low, high = (
+        assess.results({**values, "loads_meop_given": q}, ["seal.primary.gap"])[0].factor
+        for q in (p, min(p * times, 20.6e6))
+    )
+    assert high <= low or p * times > 20.6e6
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.floats(5e-3, 0.4), st.floats(1e-3, 7e-3), st.floats(0.0, 0.5))
+def test_a_stretched_ring_keeps_its_volume(inside, section, stretched):
+    floor = inside * (1 + stretched)
+    thinner = section_stretched(inside, section, floor)
+    # The mean circle of the stretched ring runs over the floor at half the free section.
+    mean = np.pi * (floor + section)
+    kept = np.pi / 4 * thinner**2 * mean
+    assert kept == pytest.approx(ring_volume(inside, section), rel=1e-9)
+
+
+def test_nothing_is_in_the_graph_before_it_is_registered():
+    assert "register" in inspect.getsource(seal)
+    assert seals.COMPOUNDS.keys() == {"NBR", "FKM", "VMQ", "EPDM"}
+    assert worst.FIELDS is FIELDS
