@@ -9,7 +9,7 @@ from pathlib import Path
 from app import report
 from hobbyclosure import __version__, file, working
 from hobbyclosure.assess import Assessment
-from hobbyclosure.design import Design, DesignError
+from hobbyclosure.design import Design, DesignError, Problem
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from hobbyclosure.units import quoted
 
@@ -61,7 +61,7 @@ def changed(design: Design, settings: Sequence[str]) -> Design:
     for setting in settings:
         path, sign, value = setting.partition("=")
         if not sign:
-            raise SystemExit(f"hobbyclosure: {quoted(setting)} is no PART.FIELD=VALUE")
+            raise DesignError([Problem("", setting, f"{quoted(setting)} is no PART.FIELD=VALUE")])
         values[path.strip()] = value.strip()
     return design.evolved(values, assume=None) if values else design
 
