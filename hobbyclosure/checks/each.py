@@ -63,7 +63,7 @@ def _moved(limits: Mapping[str, Any], ring: str) -> dict[str, Any]:
 
 
 def quantity(
-    symbol: str, unit: str, rings: tuple[str, ...] = tuple(RINGS), **about: Any
+    symbol: str, unit: str, rings: Any = tuple(RINGS), **about: Any
 ) -> Callable[[Any], Any]:
     """Keep a function as the quantity of its own name, for each ring; () for one alone."""
 
@@ -84,7 +84,7 @@ def quantity(
 
 
 def check(
-    id: str, rings: tuple[str, ...] = tuple(RINGS), says: str = "", label: str = "", **about: Any
+    id: str, rings: Any = tuple(RINGS), says: str = "", label: str = "", **about: Any
 ) -> Callable[[Any], Any]:
     """Keep a function as the check "seal.*.what" of each ring, or as one alone without a star.
 
@@ -94,7 +94,7 @@ def check(
     def keep(fn: Any) -> Any:
         for ring in rings if "*" in id else ("",):
             its = id.replace("*", ring)
-            told = (NO_NOSE if ring == "liner" else {}) | about
+            told: dict[str, Any] = {**(NO_NOSE if ring == "liner" else {}), **about}
             told["remedy"] = tuple(path.replace("*", ring) for path in about["remedy"])
             told["limits"] = _moved(about.get("limits", {}), ring)
             if told.get("applies") and ring and not told["applies"].startswith("closure"):
