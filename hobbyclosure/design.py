@@ -211,7 +211,8 @@ def number(field: Field, raw: Any, assume: str | None = None) -> float:
         shown = units.quoted(typed) if typed else units.shown_value(value, field.kind)
         raise refused(field, typed, f"{shown} {_allowed(field, assume)}")
     if field.kind is units.COUNT and value != round(value):
-        raise refused(field, typed, f"{units.quoted(typed or str(value))} is no whole number")
+        shown = units.quoted(typed or str(value))
+        raise refused(field, typed, f"{shown} is no whole number; {_allowed(field, assume)}")
     return value
 
 

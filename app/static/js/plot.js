@@ -376,6 +376,7 @@ function plotView(host, tell) {
 
   function hold(on) {
     held = on;
+    if (!on) settle(false); // the answer may have come while the hand was still on it
     if (!on && awaited !== null) {
       clearTimeout(waiting);
       waiting = setTimeout(() => settle(true), 1000);
