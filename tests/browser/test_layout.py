@@ -295,7 +295,7 @@ def test_the_switch_bears_the_marks_of_plots_out_of_sight(visit: Visit) -> None:
     warned(notebook)
     notebook.wait(f"""() => String(({marks})()) ===
         String(probe.page().plots.map((plot) => plot.slot.warns))""")
-    assert True in notebook.page.evaluate(marks)
+    assert any(notebook.page.evaluate(marks))
 
 
 @pytest.mark.parametrize("size", [(1440, 700), (1280, 700), (820, 900)], ids=str)
