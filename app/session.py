@@ -74,6 +74,7 @@ class Session(param.Parameterized):
     system = param.Selector(default="metric", objects=["metric", "inch"])
     preview = param.Parameter()
     told = param.Dict(default={})
+    refused = param.Parameter(default=None)  # DesignError of the last clash, or None
     open = param.Parameter(default=())
     saved = param.String(default="")
     held = param.Boolean(default=False)
@@ -136,7 +137,9 @@ class Session(param.Parameterized):
         except DesignError as error:
             first = error.problems[0]
             said = words.sentence(first.said or first.message)
-            self.told = {**self.told, tell: f"{said}. {still}"}
+            with param.parameterized.batch_call_watchers(self):
+                self.refused = error if error.attempt else None
+                self.told = {**self.told, tell: f"{said}. {still}"}
             return False
         if design == self.design:
             self._untold(tell)
@@ -157,8 +160,10 @@ class Session(param.Parameterized):
         return f"Still {words.field_value(path, now, self.system)}."
 
     def _untold(self, path: str) -> None:
-        if path in self.told:
-            self.told = {k: v for k, v in self.told.items() if k != path}
+        with param.parameterized.batch_call_watchers(self):
+            self.refused = None
+            if path in self.told:
+                self.told = {k: v for k, v in self.told.items() if k != path}
 
     def move(self, path: str, value: float) -> bool:
         """A slider's move; what the field takes along goes with it."""
@@ -177,6 +182,7 @@ class Session(param.Parameterized):
         with param.parameterized.batch_call_watchers(self):
             self.preview = None
             self.told = {}
+            self.refused = None
             self.shown = Shown(design)
             self._note()
 

@@ -20,16 +20,22 @@ class Problem:
     typed: str
     message: str
     said: str = ""  # the same beside the field's own box: its label for its path, no help
+    overlap: float = np.nan  # of a clash, m
+    place: tuple[float, float] | None = None  # of a clash, as clashes.Clash has it
 
     def __str__(self) -> str:
         return self.message
 
 
 class DesignError(ValueError):
-    """Every fault found, each a Problem; nothing was changed."""
+    """Every fault found, each a Problem; nothing was changed.
 
-    def __init__(self, problems: Iterable[Problem]) -> None:
+    `attempt` is the design refused for its geometry, so that it can be drawn.
+    """
+
+    def __init__(self, problems: Iterable[Problem], attempt: "Design | None" = None) -> None:
         self.problems = tuple(problems)
+        self.attempt = attempt
         super().__init__("\n".join(map(str, self.problems)))
 
 
@@ -139,7 +145,7 @@ class Design:
     def _with(self, entries: Mapping[str, Entry]) -> "Design":
         changed = attrs.evolve(self, entries=entries)
         if faults := collisions(changed):
-            raise DesignError(faults)
+            raise DesignError(faults, changed)
         return changed
 
 
@@ -335,16 +341,20 @@ def ring_numbers(design: Design) -> dict[str, Any]:
 def collisions(design: Design) -> list[Problem]:
     """Geometry that cannot be, each named with its field and the overlap."""
     v = inputs(design)
-    found = [(c.field, c.says, c.overlap) for c in clashes(v)]
+    found = [_problem(design, c.field, c.says, c.overlap, c.place) for c in clashes(v)]
     for path, field in FIELDS.items():
         if field.tol and field.range[0] > 0:
             left = v[field.name] - tolerance(v, field.name)
             if left <= 0:
-                found.append((path, "its tolerance leaves nothing of it,", -left))
-    return [_problem(design, path, says, length) for path, says, length in found]
+                found.append(
+                    _problem(design, path, "its tolerance leaves nothing of it,", -left, None)
+                )
+    return found
 
 
-def _problem(design: Design, path: str, says: str, length: float) -> Problem:
+def _problem(
+    design: Design, path: str, says: str, length: float, place: tuple[float, float] | None
+) -> Problem:
     told = f"{says} by {units.shown_value(length, LENGTH)}"
     typed, label = design[path].typed, FIELDS[path].label
-    return Problem(path, typed, f"{path}: {told}", f"{label}: {told}")
+    return Problem(path, typed, f"{path}: {told}", f"{label}: {told}", length, place)

@@ -10,6 +10,7 @@ from functools import lru_cache
 from html import escape
 from itertools import groupby
 
+import attrs
 import numpy as np
 
 from hobbyclosure.lettering import Sheet, letter_end_view, letter_section, margins
@@ -17,6 +18,15 @@ from hobbyclosure.shapes import Drawing, Shape
 from hobbyclosure.units import trimmed
 
 Mark = tuple[str, float, float] | tuple[str, float, float, str]
+
+
+@attrs.frozen(eq=False)
+class Refused:
+    """Geometry that cannot be, and where it meets itself: x, y in mm and by how much."""
+
+    drawing: Drawing
+    clashes: Sequence[tuple[float, float, str]] = ()
+
 
 GRAVER = ("stop", "look", "know")
 _STEP = math.log(1.03)  # scales change in steps, so that a slider does not make the picture breathe
@@ -46,6 +56,7 @@ def svg(
     rest: Drawing | None = None,
     selected: str | None = None,
     gone: Sequence[str] = (),
+    refused: Refused | None = None,
     names: bool = True,
     title: str | None = None,
     fmt: Callable[[float], str] = millimetres,
@@ -56,7 +67,8 @@ def svg(
 
     marks: (level, x, y[, id]) in mm; kept: the same view of another design, dashed where it
     differs; rest: the view at rest, thinly dashed where this one has swollen; selected: a part
-    drawn as selected; gone: parts drawn as let go; note: lines for the end view's free corner;
+    drawn as selected; gone: parts drawn as let go; refused: geometry that was not taken, dashed
+    over this one; note: lines for the end view's free corner;
     prefix: for the ids of patterns, so that pictures on one page do not clash.
     """
     s = scale or fit(drawing, width, height)
@@ -73,6 +85,8 @@ def svg(
         body.append(_other(drawing, rest, s, ox, oy, "rest"))
     if kept:
         body.append(_other(rest or drawing, kept, s, ox, oy, "kept"))
+    if refused:
+        body += _refused(sheet, drawing, refused)
     body += (
         letter_section(sheet, names) if drawing.view == "section" else letter_end_view(sheet, note)
     )
@@ -162,10 +176,42 @@ def _parts(
         yield "</g>"
 
 
+def _refused(sheet: Sheet, drawing: Drawing, refused: Refused) -> Iterable[str]:
+    """What was not taken, dashed; a ring and the overlap where its parts meet; what dashed means.
+
+    A place off the picture is marked at its edge.
+    """
+    s, ox, oy = sheet.s, sheet.ox, sheet.oy
+    yield _other(drawing, refused.drawing, s, ox, oy, "refused", (*_SHOWN_KEPT, "void"))
+    said = "dashed: not taken"
+    x, y = sheet.width - 14, sheet.height - 8
+    if sheet.claim_text(x, y, said, "end"):
+        yield f'<text class="halo" x="{x:.1f}" y="{y:.1f}" text-anchor="end">{said}</text>'
+    for at_x, at_y, overlap in dict.fromkeys(refused.clashes):
+        x = min(max(ox + s * at_x, 16.0), sheet.width - 16)
+        y = min(max(oy - s * at_y, 16.0), sheet.height - 16)
+        yield f'<circle class="clash" cx="{x:.1f}" cy="{y:.1f}" r="12"/>'
+        for text_x, anchor in ((x + 17, "start"), (x - 17, "end")):
+            if sheet.claim_text(text_x, y + 5, overlap, anchor):
+                yield (
+                    f'<text class="clash halo" x="{text_x:.1f}" y="{y + 5:.1f}" '
+                    f'text-anchor="{anchor}">{escape(overlap)}</text>'
+                )
+                break
+
+
 _SHOWN_KEPT = ("part", "outline", "face", "face thin", "ring", "metal", "ghost paper")
 
 
-def _other(drawing: Drawing, other: Drawing, s: float, ox: float, oy: float, look: str) -> str:
+def _other(
+    drawing: Drawing,
+    other: Drawing,
+    s: float,
+    ox: float,
+    oy: float,
+    look: str,
+    roles: Sequence[str] = _SHOWN_KEPT,
+) -> str:
     """Shapes that another drawing has elsewhere, dashed; what did not move is not drawn twice."""
     now: dict[str, list[Shape]] = {}
     for shape in drawing.shapes:
@@ -173,7 +219,7 @@ def _other(drawing: Drawing, other: Drawing, s: float, ox: float, oy: float, loo
     elsewhere = [
         shape
         for shape in other.shapes
-        if shape.role in _SHOWN_KEPT and not any(map(shape.same, now.get(shape.name, ())))
+        if shape.role in roles and not any(map(shape.same, now.get(shape.name, ())))
     ]
     d = "".join(_paths(elsewhere, s, ox, oy))
     return f'<path class="{look}" d="{d}"/>' if d else ""

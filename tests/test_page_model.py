@@ -4,10 +4,15 @@ import json
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from app.session import Session
 from app.views.hold import Hold
+from hobbyclosure import units
+from hobbyclosure.fields import FIELDS
 from tests.designs import DEMO, DESIGNS
+
+LENGTHS = [field for field in FIELDS.values() if field.kind is units.LENGTH]
 
 
 @pytest.fixture(scope="module")
@@ -31,3 +36,15 @@ def test_any_design_can_be_shown(hold, design):
     assert told["bold"].endswith(".")
     for view in (hold.ladder, hold.section, hold.end_view, *hold.plots.values()):
         json.loads(view.data, parse_constant=pytest.fail)
+
+
+@settings(max_examples=300, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+@given(st.sampled_from(LENGTHS), st.floats(0, 1), st.sampled_from(LENGTHS), st.floats(0, 1))
+def test_any_geometry_that_is_refused_can_be_drawn(hold, one, share, other, other_share):
+    session = hold.session
+    session.begin(DEMO)
+    session.past.clear()
+    session.change({f.path: f.range[0] + s * (f.range[1] - f.range[0])
+                    for f, s in ((one, share), (other, other_share))})  # fmt: skip
+    for view in (hold.section, hold.end_view):
+        assert "nan" not in json.loads(view.data, parse_constant=pytest.fail)["svg"]

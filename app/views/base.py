@@ -15,16 +15,13 @@ _RENDER = """
 export function render({model}) {
   const host = document.createElement('div')
   host.className = 'host'
-  const view = VIEW(host, (kind, payload) => {
-    if (kind === 'move') move(payload)
-    else if (kind === 'slide') model.slid = JSON.stringify(payload)
-    else model.send_msg({kind, payload: payload === undefined ? null : payload})
-  })
-  let due = null
-  const draw = () => { const sent = due; due = null; view.update(sent)
-    if (sent.seq) document.documentElement.dataset.seq = sent.seq }
+  const send = (kind, payload) => {
+    if (released) { released = false; send('hold', false) }
+    model.send_msg({kind, payload: payload === undefined ? null : payload})
+  }
   // One unanswered move is under way at a time, the newest waits: a slow server is never flooded.
-  let flying = 0, waiting = null
+  // A release waits for the last move, so that a drag stays one step of undo.
+  let flying = 0, waiting = null, released = false
   const move = (value) => {
     if (flying) { waiting = value; return }
     flying = setTimeout(landed, 250)
@@ -36,7 +33,17 @@ export function render({model}) {
     clearTimeout(flying)
     flying = 0
     if (waiting !== null) { const next = waiting; waiting = null; move(next) }
+    else if (released) { released = false; send('hold', false) }
   }
+  const view = VIEW(host, (kind, payload) => {
+    if (kind === 'move') move(payload)
+    else if (kind === 'slide') model.slid = JSON.stringify(payload)
+    else if (kind === 'hold' && !payload && flying) released = true
+    else send(kind, payload)
+  })
+  let due = null
+  const draw = () => { const sent = due; due = null; view.update(sent)
+    if (sent.seq) document.documentElement.dataset.seq = sent.seq }
   const take = (name) => {
     if (flying && name === 'data') landed()
     if (!due) queueMicrotask(draw)

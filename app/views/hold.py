@@ -69,7 +69,7 @@ class Hold:
         self.section.param.watch(self._swelled, "slid")
         self.fields.param.watch(self._field_slid, "slid")
         session.param.watch(
-            self.redraw, ["shown", "system", "preview", "told", "held", "kept", "raw"]
+            self.redraw, ["shown", "system", "preview", "told", "refused", "held", "kept", "raw"]
         )
         session.param.watch(self._tell_bar, ["saved"])
         session.param.watch(self._opened, ["open", "faults"])
@@ -268,6 +268,7 @@ class Hold:
             swell=self.swell,
             selected=rows.opened(session.open),
             refused=dict(session.told),
+            clash=session.refused,
             sizes=dict(self.sizes),
         )
 

@@ -12,13 +12,14 @@ from app.session import Shown
 from app.views import axis as axes
 from app.views.axis import Axis
 from hobbyclosure import drawing, study, svg, swell, words
+from hobbyclosure.design import DesignError, inputs
 from hobbyclosure.fields import PARTS
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import LENGTH, from_si, shown_value
 
 RUNGS = 6
-END_VIEW = (437, 362)
-SECTION = (437, 318)  # over the swell slider
+END_VIEW = (437, 371)
+SECTION = (437, 327)  # over the swell slider
 GRAVITY = ("stop", "look", "know")
 Curves = dict[str, NDArray[np.float64]]
 
@@ -43,6 +44,7 @@ class Scene:
     swell: float = 0.0  # pressure drawn, as a share of the first rung's
     selected: str | None = None  # the part whose fields are open
     refused: dict[str, str] = attrs.field(factory=dict)
+    clash: DesignError | None = None  # what was refused for its geometry, to be drawn
     sizes: dict[str, tuple[int, int]] = attrs.field(factory=dict)  # of the pictures' cells
 
     def swept(self, path: str, shown: Shown | None = None) -> Curves:
@@ -273,6 +275,7 @@ def section(scene: Scene) -> dict[str, Any]:
         rest=at_rest if fraction else None,
         selected=scene.selected,
         gone=gone,
+        refused=refused_drawing(scene, drawing.section),
         fmt=scene.length,
         prefix="s-",
     )
@@ -300,6 +303,19 @@ def kept_drawing(scene: Scene, view: Callable[[Any], Any]) -> Any:
     return past and scene.once(view.__name__, lambda: view(past.assessment.inputs), past)
 
 
+def refused_drawing(scene: Scene, view: Callable[[Any], Any]) -> svg.Refused | None:
+    """The geometry that was refused, and where its parts meet; in the end view where it shows."""
+    if scene.clash is None or scene.clash.attempt is None:
+        return None
+    drawn = view(inputs(scene.clash.attempt))
+    places = [
+        (1e3 * p.place[0], 1e3 * p.place[1], scene.length(p.overlap))
+        for p in scene.clash.problems
+        if p.place
+    ]
+    return svg.Refused(drawn, places if drawn.view == "section" else ())
+
+
 def end_view(scene: Scene) -> dict[str, Any]:
     """End view."""
     picture = svg.svg(
@@ -307,6 +323,7 @@ def end_view(scene: Scene) -> dict[str, Any]:
         *scene.sizes.get("end", END_VIEW),
         kept=kept_drawing(scene, drawing.end_view),
         selected=scene.selected,
+        refused=refused_drawing(scene, drawing.end_view),
         fmt=scene.length,
         prefix="e-",
     )

@@ -181,9 +181,16 @@ function pickRow({scroller, still, list}) {
     const source = now.source ? ` ${now.source}.` : "";
     words(of("help"), now.numbers ? still.help + source : "");
     attr(of("press"), "aria-label", `${still.label}: ${now.text}, ${now.numbers || still.help} Pick another`);
-    root.classList.toggle("refused", Boolean(now.refused));
+    showRefusal(root, now.refused);
   };
   return row;
+}
+
+/** A refusal that came is in sight. */
+function showRefusal(root, refused) {
+  const fresh = refused && !root.classList.contains("refused");
+  root.classList.toggle("refused", Boolean(refused));
+  if (fresh) root.scrollIntoView({block: "nearest"});
 }
 
 /** A row with a box for its number and a rail. */
@@ -238,7 +245,7 @@ function numberRow({scroller, still, send, tell}) {
     words(of("said"), now.refused || now.dropped);
     words(of("help"), [still.help, now.note].filter(Boolean).join(" "));
     attr(box, "aria-invalid", now.refused ? "true" : null);
-    root.classList.toggle("refused", Boolean(now.refused || now.dropped));
+    showRefusal(root, now.refused || now.dropped);
     root.classList.toggle("unset", !now.stated);
     rail.update();
   };

@@ -28,12 +28,13 @@ function pickList(panel, done) {
     box.hidden = true;
     done(row.still.path, options[i][0], row);
   }
+  const typing = (now) => typed && now - lastTyped < 900;
   /** The next choice whose key or label begins with what was typed, or has it after a blank or dash. */
   function find(letter, now) {
-    typed = now - lastTyped > 900 ? letter : typed + letter;
+    typed = typing(now) ? typed + letter : letter;
     lastTyped = now;
     const start = typed.length > 1 ? at : at + 1;
-    const fits = ([key, label]) => `${key} ${label}`.toLowerCase().split(/[\s-]/).some((word) => word.startsWith(typed));
+    const fits = ([key, label]) => [" ", "-"].some((edge) => ` ${key} ${label}`.toLowerCase().includes(edge + typed));
     const order = options.map((_, i) => (start + i) % options.length);
     const found = order.find((i) => fits(options[i]));
     if (found !== undefined) go(found);
@@ -51,7 +52,8 @@ function pickList(panel, done) {
       PageDown: () => go(at + page), PageUp: () => go(at - page), Enter: () => take(at), " ": () => take(at),
     };
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    if (acts[event.key]) acts[event.key]();
+    const letter = event.key === " " && typing(event.timeStamp);
+    if (acts[event.key] && !letter) acts[event.key]();
     else if (event.key.length === 1) find(event.key.toLowerCase(), event.timeStamp);
     else return;
     event.preventDefault();

@@ -1,0 +1,64 @@
+"""What was refused for its geometry is drawn over what holds, marked where its parts meet."""
+
+import re
+
+import pytest
+
+from app.session import Session
+from app.views.hold import Hold
+from hobbyclosure import drawing, svg
+from hobbyclosure.design import inputs
+from tests.designs import DEMO
+from tests.test_clashes import CASES
+
+WIDE, HIGH = 600.0, 400.0
+CLASH = re.compile(r'<circle class="clash" cx="([\d.]+)" cy="([\d.]+)"')
+
+
+@pytest.fixture
+def page() -> tuple[Session, Hold]:
+    session = Session()
+    session.load_text("[case]\n", "nothing.toml")
+    session._show(DEMO)
+    return session, Hold(session)
+
+
+@pytest.mark.parametrize(("path", "value", "says", "overlap"), CASES)
+def test_a_refused_clash_is_drawn_with_its_overlap_and_leaves_no_trace(
+    page, path, value, says, overlap
+):
+    session, hold = page
+    before = hold.section.data, hold.end_view.data
+    assert not session.change({path: value})
+    assert 'class=\\"refused\\"' in hold.section.data + hold.end_view.data
+    assert 'class=\\"clash\\"' in hold.section.data
+    assert session.design == DEMO
+    session.change({path: DEMO[path].typed or DEMO[path].value})  # typed again, it holds
+    assert (hold.section.data, hold.end_view.data) == before
+
+
+def test_a_mark_stands_at_the_place_of_the_clash():
+    """Two marks of one drawing lie as far apart as their places do, times the scale."""
+    view = drawing.section(inputs(DEMO))
+    scale = svg.fit(view, WIDE, HIGH)
+    places = [(0.0, 0.0, "1"), (30.0, 20.0, "2")]
+    text = svg.svg(view, WIDE, HIGH, refused=svg.Refused(view, places))
+    (x0, y0), (x1, y1) = [tuple(map(float, found)) for found in CLASH.findall(text)]
+    assert (x1 - x0) / scale == pytest.approx(30, abs=0.1)
+    assert (y0 - y1) / scale == pytest.approx(20, abs=0.1)
+    assert 'class="refused"' not in text  # nothing lies elsewhere
+
+
+def test_a_place_off_the_picture_is_marked_at_its_edge():
+    view = drawing.section(inputs(DEMO))
+    refused = svg.Refused(view, [(1e4, -1e4, "9 m")])
+    [(x, y)] = CLASH.findall(svg.svg(view, WIDE, HIGH, refused=refused))
+    assert (float(x), float(y)) == (WIDE - 16, HIGH - 16)
+
+
+def test_a_refusal_that_is_no_clash_draws_nothing(page):
+    session, hold = page
+    session.change({"screw.count": "40"})
+    assert "refused" in hold.section.data + hold.end_view.data
+    session.change({"screw.count": "many"})
+    assert 'class=\\"refused\\"' not in hold.section.data + hold.end_view.data
