@@ -1,10 +1,12 @@
 """The server: one page for each browser tab, on this machine alone, nothing from outside."""
 
 import gc
+import logging
 import socket
 from pathlib import Path
 
 import panel as pn
+from tornado.websocket import WebSocketClosedError
 
 from app.demo import demo
 from app.session import Session
@@ -42,6 +44,12 @@ def page(path: Path | None, recover: bool = True) -> pn.Template:
     return template
 
 
+def _is_farewell(record: logging.LogRecord) -> bool:
+    """Whether a record tells only that a tab was closed while something was being sent to it."""
+    error = record.exc_info[1] if record.exc_info else None
+    return isinstance(error, WebSocketClosedError) or "connection was closed" in str(record.msg)
+
+
 def free_port() -> int:
     """A port nobody listens on."""
     with socket.socket() as s:
@@ -54,6 +62,8 @@ def serve(path: Path | None, port: int = 0, browser: bool = True, recover: bool 
     port = port or free_port()
     gc.collect()
     gc.freeze()  # what was imported stays: collections during a drag are short
+    for name in ("asyncio", "bokeh.server.views.ws"):
+        logging.getLogger(name).addFilter(lambda record: not _is_farewell(record))
     print(f"hobbyclosure: http://{HOST}:{port}/ (this machine only; Ctrl+C ends it)", flush=True)
     pn.serve(
         lambda: page(path, recover),

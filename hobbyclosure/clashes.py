@@ -10,8 +10,6 @@ from typing import Any
 import attrs
 import numpy as np
 
-from hobbyclosure.units import LENGTH, shown_value
-
 
 @attrs.frozen
 class Clash:
@@ -32,10 +30,6 @@ def clashes(v: Mapping[str, Any]) -> list[Clash]:
     return [c for c in found if c.overlap > 1e-12]
 
 
-def _mm(value: float) -> str:
-    return shown_value(value, LENGTH)
-
-
 def _rows(v: Mapping[str, Any]) -> tuple[float, float]:
     """Stations of the first and last screw row."""
     first = v["closure_screw_station"]
@@ -52,17 +46,17 @@ def _tube(v: Mapping[str, Any]) -> Iterator[Clash]:
     R, t = v["case_bore"] / 2, v["case_wall"]
     first, _ = _rows(v)
     end = first - v["case_edge_distance"]
-    wall = f"a wall of {_mm(t)} is thicker than half the bore"
+    wall = "the wall is thicker than half the bore"
     yield Clash("case.wall", wall, t - R, (end, R))
     hole = v["screw_clearance_hole"]
     widest = hole + tolerance(v, "screw_clearance_hole")
     nearest = v["case_edge_distance"] - tolerance(v, "case_edge_distance")
-    says = f"the screw row runs off the tube: a hole of {_mm(hole)} breaks through its end"
+    says = "the screw row runs off the tube: a hole breaks through its end"
     yield Clash("case.edge_distance", says, widest / 2 - nearest, (end, R))
     past = "the tube's end stands past the closure"
     yield Clash("case.edge_distance", past, -end - v["closure_length"], (end, R))
     around = np.pi * v["case_bore"] / v["screw_count"]
-    says = f"{v['screw_count']:.0f} holes of {_mm(hole)} in a row overlap"
+    says = f"{v['screw_count']:.0f} holes in a row overlap"
     yield Clash("screw.count", says, widest - around, (first, R))
     if v["screw_rows"] > 1:
         apart = float(np.hypot(v["screw_row_spacing"], around / 2))

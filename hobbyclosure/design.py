@@ -115,7 +115,7 @@ class Design:
                 problems += error.problems
         if problems:
             raise DesignError(problems)
-        return self._with(entries)
+        return self._with(entries, assume)
 
     def measured(
         self, path: str, text: str, accuracy: str = "", assume: str | None = "metric"
@@ -131,7 +131,7 @@ class Design:
             value = number(field, text, assume)
             within = spread(field, accuracy, "accuracy", value, assume)
             found = attrs.evolve(self[path], measured=value, accuracy=within or 0.0)
-        return self._with({**self.entries, path: found})
+        return self._with({**self.entries, path: found}, assume)
 
     def toleranced(self, path: str, text: str, assume: str | None = "metric") -> "Design":
         """A copy with another tolerance of a dimension; empty text goes back to the usual one.
@@ -140,11 +140,11 @@ class Design:
         """
         entry = self[path] if path in FIELDS else Entry(None)
         tol = spread(dimension(path), text, "tolerance", entry.value, assume)
-        return self._with({**self.entries, path: attrs.evolve(entry, tol=tol)})
+        return self._with({**self.entries, path: attrs.evolve(entry, tol=tol)}, assume)
 
-    def _with(self, entries: Mapping[str, Entry]) -> "Design":
+    def _with(self, entries: Mapping[str, Entry], system: str | None) -> "Design":
         changed = attrs.evolve(self, entries=entries)
-        if faults := collisions(changed):
+        if faults := collisions(changed, system or self.system):
             raise DesignError(faults, changed)
         return changed
 
@@ -214,7 +214,8 @@ def number(field: Field, raw: Any, assume: str | None = None) -> float:
     low, high = field.range
     slack = 1e-9 * max(abs(low), abs(high))
     if not low - slack <= value <= high + slack:
-        shown = units.quoted(typed) if typed else units.shown_value(value, field.kind)
+        system = assume or "metric"
+        shown = units.quoted(typed) if typed else units.shown_value(value, field.kind, system)
         raise refused(field, typed, f"{shown} {_allowed(field, assume)}")
     if field.kind is units.COUNT and value != round(value):
         shown = units.quoted(typed or str(value))
@@ -248,7 +249,8 @@ def spread(field: Field, text: str, what: str, of: Any, assume: str | None = Non
     except InputError as error:
         raise refused(field, text, f"{what} {error}, or a percentage") from None
     if not 0 <= found <= field.range[1]:
-        limits = f"must not be below zero nor above {field.high}"
+        most = units.shown_value(field.range[1], LENGTH, assume or "metric")
+        limits = f"must not be below zero nor above {most}"
         raise refused(field, text, f"{what} {units.quoted(text)} {limits}")
     return found
 
@@ -338,23 +340,27 @@ def ring_numbers(design: Design) -> dict[str, Any]:
     }
 
 
-def collisions(design: Design) -> list[Problem]:
+def collisions(design: Design, system: str = "metric") -> list[Problem]:
     """Geometry that cannot be, each named with its field and the overlap."""
     v = inputs(design)
-    found = [_problem(design, c.field, c.says, c.overlap, c.place) for c in clashes(v)]
+    found = [_problem(design, system, c.field, c.says, c.overlap, c.place) for c in clashes(v)]
     for path, field in FIELDS.items():
         if field.tol and field.range[0] > 0:
             left = v[field.name] - tolerance(v, field.name)
             if left <= 0:
-                found.append(
-                    _problem(design, path, "its tolerance leaves nothing of it,", -left, None)
-                )
+                bare = "its tolerance leaves nothing of it,"
+                found.append(_problem(design, system, path, bare, -left, None))
     return found
 
 
 def _problem(
-    design: Design, path: str, says: str, length: float, place: tuple[float, float] | None
+    design: Design,
+    system: str,
+    path: str,
+    says: str,
+    length: float,
+    place: tuple[float, float] | None,
 ) -> Problem:
-    told = f"{says} by {units.shown_value(length, LENGTH)}"
+    told = f"{says} by {units.shown_value(length, LENGTH, system)}"
     typed, label = design[path].typed, FIELDS[path].label
     return Problem(path, typed, f"{path}: {told}", f"{label}: {told}", length, place)

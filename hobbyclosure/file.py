@@ -104,7 +104,7 @@ class _Reader:
         self._missing()
         design = attrs.evolve(self.design, entries=self.entries)
         if not self.problems:
-            self.problems += collisions(design)
+            self.problems += collisions(design, design.system)
         return Loaded(design, document, tuple(self.unknown), tuple(self.problems))
 
     def _schema(self) -> None:

@@ -216,7 +216,7 @@ def create(session: Session, asked: dict[str, Any]) -> None:
         return
     name = session.asked.get("name", "").strip() or "New closure"
     design = starting(*values.values(), name=name, system=session.system)
-    if faults := collisions(design):
+    if faults := collisions(design, session.system):
         session.told = {"new case.wall": words.sentence(f"{faults[0]}.")}
         return
     session.begin(design)

@@ -257,10 +257,11 @@ function numberRow({scroller, still, send, tell}) {
 function textBox(box, holds, act) {
   let edited = false;
   let state = ""; // "sent" until the server answers, "refused" until it is mended or left
+  let standing = false; // a refusal is shown: typing what holds takes it away
   const commit = () => {
     if (!edited) return;
     edited = false;
-    if (box.value.trim() === holds()) return;
+    if (box.value.trim() === holds() && !standing) return;
     state = "sent";
     act(box.value.trim());
   };
@@ -288,6 +289,7 @@ function textBox(box, holds, act) {
   });
   return {
     show(refused, pending) {
+      standing = refused;
       const here = box.getRootNode().activeElement === box;
       if ((edited && here) || (state === "sent" && pending)) return;
       if (refused && here && state) {
