@@ -12,7 +12,7 @@ from app.demo import demo
 from app.session import Session
 from app.theme import css
 from app.views.base import STATIC
-from app.views.hold import PATHS, Hold
+from app.views.notebook import Notebook
 from hobbyclosure import words
 
 HOST = "127.0.0.1"
@@ -26,20 +26,14 @@ def page(path: Path | None, recover: bool = True) -> pn.Template:
         session.load_path(path)
     if recover:
         session.take_up()
-    hold = Hold(session)
+    notebook = Notebook(session)
     template = pn.Template(
         (STATIC / "page.html").read_text(encoding="utf-8"),
     )
     template.add_variable("tokens", css())
     template.add_variable("page_css", (STATIC / "page.css").read_text(encoding="utf-8"))
     template.add_variable("caution", f"{words.ESTIMATE} {words.CAUTION}")
-    roots = {
-        "bar": hold.bar, "verdict": hold.verdict, "section": hold.section, "end": hold.end_view,
-        "leaf": hold.leaf, "map": hold.map, "fields": hold.fields, "ladder": hold.ladder,
-        "switch": hold.switch, "thumb": hold.thumb,
-        **dict(zip(("wall", "count", "meop"), (hold.plots[p] for p in PATHS), strict=True)),
-    }  # fmt: skip
-    for name, view in roots.items():
+    for name, view in notebook.roots().items():
         template.add_panel(name, view)
     return template
 

@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from app.session import Session
-from app.views.hold import Hold
+from app.views.notebook import Notebook
 from hobbyclosure import units
 from hobbyclosure.fields import FIELDS
 from tests.designs import DEMO, DESIGNS
@@ -21,7 +21,7 @@ def hold(tmp_path_factory):
         patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
         session = Session()
         session.begin(DEMO)
-        yield Hold(session)
+        yield Notebook(session)
         session.autosave.clear()
 
 
@@ -34,7 +34,8 @@ def test_any_design_can_be_shown(hold, design):
     assert hold.seq > before
     told = json.loads(hold.verdict.data, parse_constant=pytest.fail)
     assert told["bold"].endswith(".")
-    for view in (hold.ladder, hold.section, hold.end_view, *hold.plots.values()):
+    page = hold.hold
+    for view in (page.ladder, page.section, page.end_view, *page.plots.values()):
         json.loads(view.data, parse_constant=pytest.fail)
 
 
@@ -46,5 +47,5 @@ def test_any_geometry_that_is_refused_can_be_drawn(hold, one, share, other, othe
     session.past.clear()
     session.change({f.path: f.range[0] + s * (f.range[1] - f.range[0])
                     for f, s in ((one, share), (other, other_share))})  # fmt: skip
-    for view in (hold.section, hold.end_view):
+    for view in (hold.hold.section, hold.hold.end_view):
         assert "nan" not in json.loads(view.data, parse_constant=pytest.fail)["svg"]

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from app.session import Session
-from app.views.hold import Hold
+from app.views.notebook import Notebook
 from hobbyclosure import drawing, svg
 from hobbyclosure.design import inputs
 from tests.designs import DEMO
@@ -16,11 +16,11 @@ CLASH = re.compile(r'<circle class="clash" cx="([\d.]+)" cy="([\d.]+)"')
 
 
 @pytest.fixture
-def page() -> tuple[Session, Hold]:
+def page() -> tuple[Session, Notebook]:
     session = Session()
     session.load_text("[case]\n", "nothing.toml")
     session._show(DEMO)
-    return session, Hold(session)
+    return session, Notebook(session)
 
 
 @pytest.mark.parametrize(("path", "value", "says", "overlap"), CASES)
@@ -28,13 +28,13 @@ def test_a_refused_clash_is_drawn_with_its_overlap_and_leaves_no_trace(
     page, path, value, says, overlap
 ):
     session, hold = page
-    before = hold.section.data, hold.end_view.data
+    before = hold.hold.section.data, hold.hold.end_view.data
     assert not session.change({path: value})
-    assert 'class=\\"refused\\"' in hold.section.data + hold.end_view.data
-    assert 'class=\\"clash\\"' in hold.section.data
+    assert 'class=\\"refused\\"' in hold.hold.section.data + hold.hold.end_view.data
+    assert 'class=\\"clash\\"' in hold.hold.section.data
     assert session.design == DEMO
     session.change({path: DEMO[path].typed or DEMO[path].value})  # typed again, it holds
-    assert (hold.section.data, hold.end_view.data) == before
+    assert (hold.hold.section.data, hold.hold.end_view.data) == before
 
 
 def test_a_mark_stands_at_the_place_of_the_clash():
@@ -59,6 +59,6 @@ def test_a_place_off_the_picture_is_marked_at_its_edge():
 def test_a_refusal_that_is_no_clash_draws_nothing(page):
     session, hold = page
     session.change({"screw.count": "40"})
-    assert "refused" in hold.section.data + hold.end_view.data
+    assert "refused" in hold.hold.section.data + hold.hold.end_view.data
     session.change({"screw.count": "many"})
-    assert 'class=\\"refused\\"' not in hold.section.data + hold.end_view.data
+    assert 'class=\\"refused\\"' not in hold.hold.section.data + hold.hold.end_view.data

@@ -8,7 +8,7 @@ import pytest
 from app.demo import demo
 from app.session import Session
 from app.views import picks, rails, rows
-from app.views.hold import Hold
+from app.views.notebook import Notebook
 from hobbyclosure import Assessment, Design, data, study
 from hobbyclosure.design import DesignError, inputs
 from hobbyclosure.fields import FIELDS, PARTS
@@ -19,20 +19,20 @@ PICKS = [path for path, field in FIELDS.items() if field.choices]
 SYSTEMS = ("metric", "inch")
 
 
-def opened() -> Hold:
+def opened() -> Notebook:
     session = Session()
     assert session.load_text(demo().read_text(encoding="utf-8"), "demo")
-    return Hold(session)
+    return Notebook(session)
 
 
 @pytest.fixture
-def hold() -> Hold:
+def hold() -> Notebook:
     """The demo, open."""
     return opened()
 
 
 @pytest.fixture(scope="module")
-def still() -> dict[str, Hold]:
+def still() -> dict[str, Notebook]:
     """The demo, open for readers of each system; nothing may change it."""
     found = {system: opened() for system in SYSTEMS}
     for system, each in found.items():
@@ -40,12 +40,12 @@ def still() -> dict[str, Hold]:
     return found
 
 
-def told(hold: Hold, path: str) -> dict:
+def told(hold: Notebook, path: str) -> dict:
     """The row of a field, in sight."""
     hold.rails.seen = frozenset(FIELDS)
     past = hold.session.past
     found = rows.fields(
-        hold._scene(), FIELDS[path].part, hold.rails, past[-1].design if past else None
+        hold.scene(), FIELDS[path].part, hold.rails, past[-1].design if past else None
     )
     return found[path]
 
@@ -61,12 +61,12 @@ def state(design: Design, path: str, value: float) -> str:
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_every_field_is_in_exactly_one_part_once(still, system):
     hold = still[system]
-    frames = [rows.frame(hold._scene(), part) for part in rows.parts()]
+    frames = [rows.frame(hold.scene(), part) for part in rows.parts()]
     paths = [row["path"] for frame in frames for row in frame["rows"]]
     assert sorted(paths) == sorted(FIELDS)
     assert [key for key, _ in frames[0]["parts"]] == [p for p in PARTS if p in rows.parts()]
     for frame in frames:
-        told_rows = rows.fields(hold._scene(), frame["part"], hold.rails)
+        told_rows = rows.fields(hold.scene(), frame["part"], hold.rails)
         assert list(told_rows) == [row["path"] for row in frame["rows"]]
 
 
@@ -78,7 +78,7 @@ def test_a_rail_holds_its_value_inside_what_the_field_allows(still, path, system
     rail = row["rail"]
     assert rail["lo"] <= row["value"] <= rail["hi"]
     assert rail["lo"] < rail["hi"]
-    along = hold.rails.rail(hold._scene(), path)
+    along = hold.rails.rail(hold.scene(), path)
     low, high = field.range
     assert along.si(rail["lo"]) >= low
     assert along.si(rail["hi"]) <= high
@@ -92,7 +92,7 @@ def test_a_rail_holds_its_value_inside_what_the_field_allows(still, path, system
 @pytest.mark.parametrize("path", NUMBERS)
 def test_a_rail_is_heavy_where_the_whole_design_meets_and_can_be_made(still, path):
     hold = still["metric"]
-    along, design = hold.rails.rail(hold._scene(), path), hold.session.design
+    along, design = hold.rails.rail(hold.scene(), path), hold.session.design
     spans = rails.meets(design, path, along)
     grid = along.grid(study.now(hold.session.shown.assessment, path))
     reach = 0.0 if along.whole else (grid[-1] - grid[0]) / (rails.POINTS - 1)
@@ -116,7 +116,7 @@ def test_a_design_that_meets_stands_on_the_heavy_part_of_every_rail(still, path)
 
 def test_the_heavy_part_is_the_studys_own(hold):
     path = "closure.plate"
-    a, along = hold.session.shown.assessment, hold.rails.rail(hold._scene(), path)
+    a, along = hold.session.shown.assessment, hold.rails.rail(hold.scene(), path)
     grid = along.grid(study.now(a, path))
     low, high = study.meets(grid, study.counted(study.sweep(a.inputs, path, grid)))[0]
     row = told(hold, path)
@@ -128,7 +128,7 @@ def test_a_measured_field_is_moved_as_the_nominal_it_would_become(hold):
     """Its reading's accuracy goes with the reading: a new nominal has the usual tolerance."""
     nominal = hold.session.design.evolved({"case.wall": "3.2 mm"})
     measured = hold.session.design.measured("case.wall", "3.2 mm", "0.001 mm")
-    along = hold.rails.rail(hold._scene(), "case.wall")
+    along = hold.rails.rail(hold.scene(), "case.wall")
     found = rails.meets(measured, "case.wall", along)
     assert found == rails.meets(nominal, "case.wall", along)
     grid = along.grid(3.2e-3)
@@ -149,7 +149,7 @@ def test_while_a_hand_is_on_a_rail_nothing_is_found_anew(hold, monkeypatch):
 
 def test_only_rows_in_sight_are_swept(hold):
     hold.rails.seen = frozenset({"case.bore"})
-    found = rows.fields(hold._scene(), "case", hold.rails)
+    found = rows.fields(hold.scene(), "case", hold.rails)
     assert found["case.bore"]["meets"]
     assert not found["case.edge_distance"]["meets"]
 
@@ -159,7 +159,7 @@ def test_a_value_at_a_rails_end_gets_a_new_rail_once_let_go(hold):
     hold.session.held = True
     hold.session.move("closure.nose", 1e-3 * 2.0)
     hold.session.move(
-        "case.edge_distance", hold.rails.rail(hold._scene(), "case.edge_distance").si(26)
+        "case.edge_distance", hold.rails.rail(hold.scene(), "case.edge_distance").si(26)
     )
     kept = told(hold, "case.edge_distance")["rail"]
     hold.session.held = False
@@ -184,7 +184,7 @@ def test_stock_sizes_stand_on_their_rails(hold, path, sizes):
 
 
 def test_a_stock_size_is_taken_exactly(hold):
-    along = hold.rails.rail(hold._scene(), "case.wall")
+    along = hold.rails.rail(hold.scene(), "case.wall")
     for size, _ in along.stock:
         assert along.si(round(along.shown(size), 9)) == size
 

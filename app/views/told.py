@@ -41,7 +41,6 @@ class Scene:
     kept_said: str = ""
     memory: dict[str, tuple[tuple[Any, ...], Any]] = attrs.field(factory=dict)
     raw: bool = False  # factors as they are, not over what is required
-    swell: float = 0.0  # pressure drawn, as a share of the first rung's
     selected: str | None = None  # the part whose fields are open
     refused: dict[str, str] = attrs.field(factory=dict)
     clash: DesignError | None = None  # what was refused for its geometry, to be drawn
@@ -259,11 +258,11 @@ def other_end(shown: Shown, rung: study.Rung) -> str:
     return "lets go first, as wished" if wished else "holds longer than this end"
 
 
-def section(scene: Scene) -> dict[str, Any]:
-    """Section, swollen if asked, and the slider under it."""
+def section(scene: Scene, share: float = 0.0) -> dict[str, Any]:
+    """Section, swollen by a share of the first rung's pressure, and the slider under it."""
     v = scene.shown.assessment.inputs
     at_rest, rung = drawing.section(v), scene.first
-    fraction = scene.swell if rung else 0.0
+    fraction = share if rung else 0.0
     factor = swell.exaggeration(v, rung.pressure) if rung else 1.0
     now = swell.swollen(v, fraction * rung.pressure, factor) if rung else at_rest
     gone = [colour(r.check) for r in scene.first_ones if r.check] if fraction >= 1 else []

@@ -63,6 +63,10 @@ function barView(host, tell) {
   bar.querySelector(".units").addEventListener("click", (event) => {
     if (event.target.dataset.unit) tell("units", event.target.dataset.unit);
   });
+  nav.addEventListener("click", (event) => {
+    const id = event.target.dataset.page;
+    if (id) tell("page", id);
+  });
   undo.addEventListener("click", () => tell("undo"));
   redo.addEventListener("click", () => tell("redo"));
   document.addEventListener("keydown", (event) => {
@@ -73,6 +77,14 @@ function barView(host, tell) {
     else if (key === "z" && !typing) event.preventDefault(), tell(event.shiftKey ? "redo" : "undo");
     else if (key === "y" && !typing) event.preventDefault(), tell("redo");
   });
+
+  /** The page's places are all there; one page's are in sight. */
+  function turn(id) {
+    const root = document.documentElement;
+    if (root.dataset.page === id) return;
+    root.dataset.page = id;
+    document.dispatchEvent(new CustomEvent("pageshown"));
+  }
 
   function download({text, file}) {
     const link = document.createElement("a");
@@ -91,8 +103,12 @@ function barView(host, tell) {
 
   return {
     update(data) {
-      if (data.pages && nav.childElementCount !== data.pages.length) {
-        nav.innerHTML = data.pages.map((page) => `<a aria-current="${page.on ? "page" : "false"}" href="#">${esc(page.name)}</a>`).join("");
+      if (!nav.childElementCount) {
+        nav.innerHTML = data.pages.map(({id, name: label}) => `<button type="button" data-page="${id}">${esc(label)}</button>`).join("");
+      }
+      for (const {id, on} of data.pages) {
+        attr(nav.querySelector(`[data-page=${id}]`), "aria-current", on ? "page" : null);
+        if (on) turn(id);
       }
       words(name.firstElementChild, data.name);
       words(saved, data.saved);

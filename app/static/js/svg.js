@@ -243,6 +243,15 @@ function slotView(box, tell, focusElsewhere) {
   };
 }
 
+/** The page that a view stands on. */
+function boardOf(host) {
+  for (let at = host; at; at = at.getRootNode().host) {
+    const found = at.closest(".board");
+    if (found) return found;
+  }
+  return document;
+}
+
 /** Hand, keys and typing on the handle. The plot lends its nodes and the two acts, move and hold. */
 function sliderHand(plot) {
   const {slider, grab, wire, data} = plot;

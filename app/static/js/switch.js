@@ -10,11 +10,11 @@ function switchView(host, tell) {
 
   /** Show the plot of a field; whoever works on the shown one is told. */
   function turn(field) {
-    for (const plot of document.querySelectorAll(".plot[data-field]")) {
+    for (const plot of boardOf(host).querySelectorAll(".plot[data-field]")) {
       plot.classList.toggle("shown", plot.dataset.field === field);
     }
     for (const [own, button] of buttons) attr(button, "aria-pressed", own === field);
-    document.dispatchEvent(new CustomEvent("plotshown", {detail: field}));
+    document.dispatchEvent(new CustomEvent("plotshown"));
   }
 
   function button({field, title}) {

@@ -8,7 +8,6 @@ function thumbView(host, tell) {
   const [less, number, greater, keep] = host.lastElementChild.children;
   const REPEAT = {after: 420, every: 110};
   const watch = new MutationObserver(read);
-  let field = null;
   let slider = null;
 
   /** The shown plot's slider, through the shadow roots. */
@@ -22,11 +21,12 @@ function thumbView(host, tell) {
     return null;
   }
   function follow() {
-    const plot = document.querySelector(field ? `.plot[data-field="${field}"]` : ".plot.shown");
+    const plot = document.querySelector(`.board.${document.documentElement.dataset.page ?? "hold"} .plot.shown`);
     slider = plot && within(plot);
     watch.disconnect();
+    attr(host.lastElementChild, "hidden", plot ? null : "");
     if (!slider) {
-      requestAnimationFrame(follow); // its view is still to come
+      if (plot) requestAnimationFrame(follow); // its view is still to come
       return;
     }
     watch.observe(slider, {attributes: true, attributeFilter: ["aria-valuetext", "aria-label"]});
@@ -71,10 +71,7 @@ function thumbView(host, tell) {
   stepper(greater, "ArrowRight");
   number.addEventListener("click", () => press("Enter"));
   keep.addEventListener("click", () => tell("keep"));
-  document.addEventListener("plotshown", (event) => {
-    field = event.detail;
-    follow();
-  });
+  for (const turned of ["plotshown", "pageshown"]) document.addEventListener(turned, follow);
   follow();
 
   return {

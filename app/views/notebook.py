@@ -1,0 +1,253 @@
+"""The notebook: its bar, its panel and its pages, and who is told after each change."""
+
+import json
+from typing import Any
+
+import panel as pn
+
+from app.session import Session, Shown
+from app.views import leaves, picks, rows
+from app.views.base import BarView, FieldsView, LeafView, MapView, ThumbView, VerdictView
+from app.views.hold import Hold
+from app.views.map import wall_by_count
+from app.views.page import Page
+from app.views.rails import Rails
+from app.views.told import Scene
+from hobbyclosure import study, words
+from hobbyclosure.fields import FIELDS
+
+
+class Notebook:
+    """What one browser tab shows: one page at a time, and what every page shares."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.seq = 0
+        self.copies = 0
+        self.memory: dict[str, tuple[tuple[Any, ...], Any]] = {}
+        self.bar = BarView(self._bar_heard)
+        self.verdict = VerdictView(self._heard)
+        self.leaf = LeafView(self._heard)
+        self.map = MapView(self._heard)
+        self.fields = FieldsView(self._fields_heard)
+        self.thumb = ThumbView(self._heard)
+        self.rails = Rails()
+        self._answered = 0
+        self._listed: tuple[Any, ...] = ()
+        self.hold = Hold(session, self._heard, self.redraw)
+        self.pages: dict[str, Page] = {page.name: page for page in (self.hold,)}
+        self.page: Page = self.hold
+        self.fields.param.watch(self._field_slid, "slid")
+        session.param.watch(
+            self.redraw,
+            ["shown", "system", "preview", "told", "refused", "held", "kept", "raw"],
+        )
+        session.param.watch(self._tell_bar, ["saved"])
+        session.param.watch(self._opened, ["open", "faults"])
+        self.redraw()
+
+    def roots(self) -> dict[str, Any]:
+        """Every view by its place in the page's HTML."""
+        shared = {
+            "bar": self.bar, "verdict": self.verdict, "leaf": self.leaf, "map": self.map,
+            "fields": self.fields, "thumb": self.thumb,
+        }  # fmt: skip
+        for page in self.pages.values():
+            shared |= page.roots()
+        return shared
+
+    def turn(self, name: str) -> None:
+        """Show another page."""
+        if name in self.pages and self.pages[name] is not self.page:
+            self.page = self.pages[name]
+            self.page.open()
+            self.session.open = ()
+            self.redraw()
+
+    # ---- heard from the browser
+
+    def _field_slid(self, event: Any) -> None:
+        """A rail's thumb moved."""
+        self._fields_heard("slid", json.loads(event.new))
+
+    def _fields_heard(self, kind: str, payload: Any) -> None:
+        """What is done to a field; each is answered, if only with its number."""
+        session = self.session
+        if kind == "hold":
+            session.held = bool(payload)
+        elif kind == "seen" and isinstance(payload, list):
+            self.rails.seen = frozenset(str(path) for path in payload)
+            self._tell_fields(self.scene())
+        elif not isinstance(payload, dict):
+            self._heard(kind, payload)
+        elif (path := payload.get("path")) in FIELDS:
+            at = payload.get("at")
+            self._answered = at if isinstance(at, int) else 0
+            text = str(payload.get("text", ""))
+            if kind == "slid" and rows.is_number(path, payload.get("value")):
+                along = self.rails.rail(self.scene(), path)
+                session.move(path, along.si(float(payload["value"])))
+            elif kind in ("field", "pick"):
+                session.change({path: text}, tell=path)
+            elif kind == "measured":
+                session.measure(path, text, str(payload.get("accuracy", "")))
+            elif kind == "tolerance":
+                session.tolerate(path, text)
+            self._tell_fields(self.scene())
+
+    def _heard(self, kind: str, payload: Any) -> None:
+        session = self.session
+        if kind == "preview":
+            session.preview = session.remedy(str(payload))
+        elif kind == "leave":
+            session.preview = None
+        elif kind == "keep":
+            session.keep()
+        elif kind == "drop":
+            session.drop()
+        elif kind == "raw":
+            session.raw = bool(payload)
+        elif kind == "map":
+            session.open = () if self._map_is_open else ("map",)
+        elif kind == "place" and isinstance(payload, dict):
+            self._place(payload)
+        elif kind == "take":
+            session.take(str(payload))
+        elif kind == "open" and leaves.known(str(payload)):
+            session.open = (*session.open, str(payload)) if session.open else (str(payload),)
+        elif kind == "part" and payload in rows.parts():
+            session.open = (f"{rows.OPENS}{payload}",)
+        elif kind == "back":
+            session.open = session.open[:-1]
+        elif kind == "close":
+            session.open = ()
+        elif kind == "save" and isinstance(payload, str):
+            leaves.save_as(session, payload)
+        elif kind == "create" and isinstance(payload, dict):
+            leaves.create(session, payload)
+
+    def _place(self, at: dict[str, Any]) -> None:
+        """Take wall and screws from the map, as one step of undo."""
+        x, y = at.get("x"), at.get("y")
+        if isinstance(x, int | float) and isinstance(y, int | float):
+            session = self.session
+            wall = study.changes(session.design, "case.wall", self.hold.axes["case.wall"].si(x))
+            session.change(wall | {"screw.count": float(y)}, "map", tell="map")
+
+    @property
+    def _map_is_open(self) -> bool:
+        return self.session.open[-1:] == ("map",)
+
+    def _bar_heard(self, kind: str, payload: Any) -> None:
+        session = self.session
+        if kind == "undo":
+            session.undo()
+        elif kind == "page":
+            self.turn(str(payload))
+        elif kind == "map":
+            self._heard(kind, payload)
+        elif kind == "redo":
+            session.redo()
+        elif kind == "units" and payload in ("metric", "inch"):
+            session.system = payload
+        elif kind == "save":
+            if session.path is None:
+                session.open = ("save as",)
+            else:
+                session.save()
+        elif kind in ("save as", "new"):
+            session.open = (kind,)
+        elif kind == "copy":
+            self.copies += 1
+            file = session.path.name if session.path else "design.toml"
+            self._tell_bar(copy={"n": self.copies, "text": session.written(), "file": file})
+        elif kind == "opened" and isinstance(payload, dict):
+            session.load_text(str(payload.get("text", "")), str(payload.get("name", ""))[:200])
+        elif kind == "too large" and isinstance(payload, dict):
+            leaves.too_large(session, payload)
+
+    # ---- told to the browser
+
+    def redraw(self, *_: Any) -> None:
+        """Tell the page and what is round it what changed, in one message."""
+        scene = self.scene(settle=True)
+        with pn.io.hold():
+            self.page.tell(scene)
+            self._tell_bar()
+            self._tell_leaf()
+            self._tell_fields(scene)
+            self._tell_map(scene)
+            self.thumb.put({"kept": self.session.kept is not None})
+            self.seq += 1
+            self.verdict.put(self.page.verdict(scene) | {"seq": self.seq})
+
+    def scene(self, settle: bool = False) -> Scene:
+        """Everything that one redraw shows."""
+        session = self.session
+        if settle:
+            self.hold.settle(session.shown)
+        r = session.preview
+        design = session.design
+        changed = Shown(design.evolved(study.changes(design, r.path, r.value))) if r else None
+        return Scene(
+            session.shown,
+            session.system,
+            self.hold.axes,
+            self.hold.five,
+            words.warnings(session.shown.assessment, session.system, remedied=False),
+            self.hold.ladder_top,
+            held=session.held,
+            preview=r,
+            previewed=changed,
+            kept=session.kept,
+            kept_said=session.kept_said,
+            memory=self.memory,
+            raw=session.raw,
+            selected=rows.opened(session.open),
+            refused=dict(session.told),
+            clash=session.refused,
+            sizes=dict(self.page.sizes),
+        )
+
+    def _tell_bar(self, *_: Any, copy: dict[str, Any] | None = None) -> None:
+        s = self.session
+        self.bar.put({
+            "pages": [{"id": page.name, "name": page.label, "on": page is self.page}
+                      for page in self.pages.values()],
+            "name": s.design.name or "unnamed", "saved": s.saved, "system": s.system,
+            "undo": s.past[-1].what if s.past else "",
+            "redo": s.future[-1].what if s.future else "",
+            "copy": copy,
+        })  # fmt: skip
+
+    def _opened(self, *_: Any) -> None:
+        """What the panel shows changed, and with it perhaps the part that is outlined."""
+        scene = self.scene()
+        with pn.io.hold():
+            self._tell_leaf()
+            self._tell_fields(scene)
+            self._tell_map(scene)
+            self.page.tell_pictures(scene)
+
+    def _tell_fields(self, scene: Scene) -> None:
+        part, session = scene.selected, self.session
+        if part is None:
+            self.fields.put({"open": False, "at": self._answered})
+            return
+        design = session.design
+        listed = (part, scene.system, design["screw.thread"].value, design.materials)
+        if listed != self._listed:
+            self._listed = listed
+            self.fields.put({"frame": rows.frame(scene, part)}, "frame")
+            self.fields.put({"lists": picks.lists(design, part, scene.system)}, "curves")
+        before = session.past[-1].design if session.past else None
+        self.fields.put({
+            "open": True, "at": self._answered, "part": part,
+            "rows": rows.fields(scene, part, self.rails, before),
+        })  # fmt: skip
+
+    def _tell_map(self, scene: Scene) -> None:
+        self.map.put(wall_by_count(scene) if self._map_is_open else {"open": False})
+
+    def _tell_leaf(self, *_: Any) -> None:
+        self.leaf.put({"html": leaves.content(self.session)})
