@@ -13,6 +13,13 @@ from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.units import COUNT, Shown, from_si, trimmed
 
 POINTS = 121
+SHORT = {"low": 0, "high": 1, "text": "short"}
+# How tall a plot is and what is marked on it; with raw factors every line has its own requirement.
+OVER_REQUIRED = {
+    "yhi": 2.5, "yticks": [0, 1, 2], "zones": [SHORT], "reqs": [1], "places": 2,
+    "said": " of what is wanted",
+}  # fmt: skip
+RAW = OVER_REQUIRED | {"yhi": 5, "yticks": [0, 1, 2, 3, 4, 5], "zones": [], "reqs": []}
 
 
 @attrs.frozen(eq=False)
@@ -80,8 +87,8 @@ class Axis:
             "lo": self.low, "hi": self.high, "step": self.step, "key": self.key,
             "whole": self.whole,
             "decimals": self.unit.decimals, "unit": "" if self.whole else self.unit.label,
-            "ticks": self.ticks, "minor": self.minor, "stock": self.stock,
-            "yhi": 5 if raw else 2.5, "yticks": [0, 1, 2, 3, 4, 5] if raw else [0, 1, 2],
+            "ticks": self.ticks, "minor": self.minor, "stock": self.stock, "walls": [],
+            **(RAW if raw else OVER_REQUIRED),
         }  # fmt: skip
 
 
@@ -173,3 +180,40 @@ def note(axis: Axis, value: float, peak: float) -> str:
     if axis.path == "screw.count":
         return f"{trimmed(360 / value, 1)}° apart"
     return f"{value / peak:.2f} × peak"
+
+
+def _between(
+    path: str, title: str, detail: str, low: float, high: float, shown: Shown, fine: float
+) -> Axis:
+    """An axis from one SI value to another, with round ends."""
+    field = FIELDS[path]
+    assert field.kind is not None
+    scale = 1 / float(from_si(1.0, shown.unit, field.kind.si))
+    minor = nice((high - low) / scale / 20)
+    a, b = np.floor(low / scale / minor) * minor, np.ceil(high / scale / minor) * minor
+    a, b = round(max(float(a), 0.0), 9), round(float(b), 9)
+    key = max(fine, nice(minor / 4))
+    return Axis(path, title, detail, a, b, fine, key, _steps(a, b, 5 * minor), _steps(a, b, minor),
+                [], shown, np.linspace(a, b, POINTS) * scale)  # fmt: skip
+
+
+def floor_axis(design: Design, system: str, path: str, floor: float, section: float) -> Axis:
+    """Diameter of a groove's floor, as far as a third of the ring's section either way."""
+    kind = FIELDS[path].kind
+    assert kind is not None
+    shown = kind.shown(system)
+    fine = 0.005 if system == "metric" else 0.0005
+    half = section / 3
+    return _between(path, "Groove floor", f"{shown.label}, diameter", floor - half, floor + half,
+                    shown, fine)  # fmt: skip
+
+
+def clearance_axis(system: str, clearance: float) -> Axis:
+    """Clearance of the closure in the bore, on the diameter."""
+    path = "closure.clearance"
+    kind = FIELDS[path].kind
+    assert kind is not None
+    shown = kind.shown(system)
+    fine = 0.005 if system == "metric" else 0.0002
+    return _between(path, "Clearance", f"{shown.label}, on diameter", 0.0,
+                    max(3 * clearance, 3e-4), shown, fine)  # fmt: skip

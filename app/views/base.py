@@ -133,7 +133,7 @@ class LadderView(View):
 class PlotView(View):
     """Safety factors against one field; its axis is the slider of that field."""
 
-    _esm = script("plotView", "svg", "plot")
+    _esm = script("plotView", "svg", "plotframe", "plotnames", "plot")
     _stylesheets = [styles("base", "plot")]
 
 
@@ -156,6 +156,34 @@ class MapView(View):
 
     _esm = script("mapView", "svg", "map")
     _stylesheets = [styles("base", "leaf", "map")]
+
+
+class GlandView(View):
+    """The gland of one ring in one corner."""
+
+    _esm = script("glandView", "svg", "cell", "gland")
+    _stylesheets = [styles("base", "picture", "gland", "glandcell")]
+
+
+class RingsView(View):
+    """Rings for a groove, or grooves for rings."""
+
+    _esm = script("ringsView", "svg", "rings")
+    _stylesheets = [styles("base", "rings")]
+
+
+class CornersView(View):
+    """The twelve corners of a ring."""
+
+    _esm = script("cornersView", "svg", "corners")
+    _stylesheets = [styles("base", "corners")]
+
+
+class PushView(View):
+    """The way in, and the force along it."""
+
+    _esm = script("pushView", "svg", "push")
+    _stylesheets = [styles("base", "push")]
 
 
 class SwitchView(View):

@@ -12,6 +12,7 @@ from app.views.hold import Hold
 from app.views.map import wall_by_count
 from app.views.page import Page
 from app.views.rails import Rails
+from app.views.seal import Seal
 from app.views.told import Scene
 from hobbyclosure import study, words
 from hobbyclosure.fields import FIELDS
@@ -35,7 +36,8 @@ class Notebook:
         self._answered = 0
         self._listed: tuple[Any, ...] = ()
         self.hold = Hold(session, self._heard, self.redraw)
-        self.pages: dict[str, Page] = {page.name: page for page in (self.hold,)}
+        self.seal = Seal(session, self._heard, self.redraw)
+        self.pages: dict[str, Page] = {page.name: page for page in (self.hold, self.seal)}
         self.page: Page = self.hold
         self.fields.param.watch(self._field_slid, "slid")
         session.param.watch(

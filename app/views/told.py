@@ -48,8 +48,11 @@ class Scene:
 
     def swept(self, path: str, shown: Shown | None = None) -> Curves:
         """Factor over required of every check along an axis."""
-        inputs = (shown or self.shown).assessment.inputs
-        return study.sweep(inputs, path, self.axes[path].grid)
+        return self.swept_along(self.axes[path], shown)
+
+    def swept_along(self, axis: Axis, shown: Shown | None = None) -> Curves:
+        """The same along any axis."""
+        return study.sweep((shown or self.shown).assessment.inputs, axis.path, axis.grid)
 
     def once(self, name: str, make: Callable[[], Any], *about: Any) -> Any:
         """Something of the kept design, made anew only when what it is about is another object."""
@@ -69,6 +72,11 @@ class Scene:
     def length(self, value: float) -> str:
         """A length in the reader's unit, for a picture."""
         return shown_value(value, LENGTH, self.system, unit=False)
+
+    @property
+    def length_unit(self) -> str:
+        """The reader's unit of length."""
+        return LENGTH.shown(self.system).label
 
     @property
     def first_ones(self) -> list[study.Rung]:

@@ -14,6 +14,7 @@ from bokeh.plotting import figure
 
 from app.serve import HOST
 from app.theme import css
+from app.views.axis import OVER_REQUIRED
 from app.views.base import STATIC, PlotView
 
 LOW, HIGH, STEP, KEY, START = 1.2, 5.2, 0.005, 0.05, 3.2
@@ -42,7 +43,7 @@ PAGE = """{% extends base %}{% block postamble %}<style>{{ css }} .plot { height
 FRAME = {
     "field": "case.wall", "title": "Wall", "detail": "mm", "axis": "", "lo": LOW, "hi": HIGH,
     "step": STEP, "key": KEY, "whole": False, "decimals": 3, "unit": "mm", "ticks": [2, 3, 4, 5],
-    "minor": [], "stock": [], "yhi": 2.5, "yticks": [0, 1, 2],
+    "minor": [], "stock": [], "walls": [], **OVER_REQUIRED,
 }  # fmt: skip
 REST = {"level": None, "text": "", "more": 0}
 

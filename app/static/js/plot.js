@@ -1,5 +1,5 @@
-/* One factor plot. Its axis is the slider; during a drag everything the hand moves is drawn here,
-   from the curves already sent, without asking anybody. */
+/* One plot. Its axis is the slider; during a drag everything the hand moves is drawn here, from the
+   curves already sent, without asking anybody. Heights come in thousandths. */
 
 const PLOT = {left: 26, right: 150, top: 22, curve: 184, height: 286, box: 92, gap: 18, name: 100};
 PLOT.base = PLOT.top + PLOT.curve;
@@ -14,7 +14,7 @@ function plotView(host, tell) {
   const root = host.lastElementChild;
   const [head, slotBox, chart] = root.children;
   const [slider, svg, axisName, wire, grab] = chart.children;
-  axisName.addEventListener("click", () => tell("raw", !data.frame.raw));
+  axisName.addEventListener("click", () => data.frame.raw !== undefined && tell("raw", !data.frame.raw));
   const slot = slotView(slotBox, tell, () => slider.focus({preventScroll: true}));
   const still = svgEl("g", {}, svg);
   const clip = svgEl("svg", {class: "clip", x: PLOT.left, y: PLOT.top, height: PLOT.curve}, svg);
@@ -40,73 +40,29 @@ function plotView(host, tell) {
 
   const data = {xs: [], lines: [], five: [], now: {}, meets: [], slot: null, kept: null, ghost: null};
   const lines = new Map();
-  const names = [];
-  let width = host.clientWidth || 437;
-  let slotWidth = width; // narrower than the plot where the switch stands beside it
+  const geo = {width: host.clientWidth || 437, frame: null};
+  let slotWidth = geo.width; // narrower than the plot where the switch stands beside it
   let value = null;
   let held = false;
   let awaited = null;
   let waiting = 0;
   let across = [];
-  let tickTexts = [];
-  let shortWord = null;
-  let shortAtRight = null;
   let noteAtRight = true;
   let ghostSide = 0;
   let five = [];
 
-  const span = () => width - PLOT.left - PLOT.right;
+  const span = () => geo.width - PLOT.left - PLOT.right;
   const px = (v) => PLOT.left + (span() * (v - data.frame.lo)) / (data.frame.hi - data.frame.lo);
   const py = (ratio) => PLOT.top + PLOT.curve * (1 - ratio / data.frame.yhi);
+  Object.assign(geo, {span, px, py});
+  const frame = plotFrame({geo, root, head, slider, svg, still, ticks, axisName});
+  const {names, draw: drawNames} = plotNames({geo, chart, ties, wants, dots, ghostDots, lines, open: (id) => tell("open", id)});
   const scale = () => PLOT.curve / (1000 * data.frame.yhi);
-  const crisp = (v) => Math.floor(v) + 0.5;
 
+  /** Everything that stays on a move; the lines are drawn anew after it. */
   function drawFrame() {
-    const {frame} = data;
-    const right = PLOT.left + span();
-    words(head.firstElementChild, frame.title);
-    words(head.lastElementChild, frame.detail);
-    const unitFirst = frame.unit && frame.detail.startsWith(frame.unit);
-    const detail = unitFirst ? frame.detail.slice(frame.unit.length) : `, ${frame.detail}`;
-    attr(slider, "aria-label", frame.title + detail);
-    attr(root, "aria-label", `${frame.title}, plot and slider`);
-    attr(slider, "min", frame.lo);
-    attr(slider, "max", frame.hi);
-    attr(svg, "width", width);
+    frame.draw();
     attr(clip, "width", span());
-    const text = (x, y, kind, content) => {
-      const node = svgEl("text", {x, y, class: kind}, content === "" ? null : still);
-      node.textContent = content;
-      return node;
-    };
-    still.replaceChildren();
-    const common = !frame.raw; // with raw factors every line has a requirement of its own
-    if (common) svgEl("rect", {class: "zone", x: PLOT.left, y: py(1), width: span(), height: PLOT.base - py(1)}, still);
-    for (const v of frame.yticks) {
-      if (v !== 1 || !common) svgEl("path", {class: "grid", d: `M${PLOT.left} ${crisp(py(v))}H${right}`}, still);
-      if (v < frame.yhi) text(PLOT.left - 8, py(v) + 5, "muted end", v);
-    }
-    words(axisName, frame.axis);
-    attr(axisName, "aria-pressed", frame.raw);
-    attr(axisName, "aria-label", "Raw safety factors");
-    attr(axisName, "title", frame.raw ? "Show factors over what is required" : "Show raw safety factors");
-    attr(root, "class", frame.first ? "view plot" : "view plot later");
-    text(width, PLOT.top - 8, "muted end", "now");
-    if (common) svgEl("path", {class: "req", d: `M${PLOT.left} ${crisp(py(1))}H${right}`}, still);
-    shortWord = text(0, py(0.28), "muted short", common ? "short" : "");
-    svgEl("path", {class: "base", d: `M${PLOT.left} ${PLOT.base + 0.5}H${right}`}, still);
-    const comb = (values, length) => values.map((v) => `M${crisp(px(v))} ${PLOT.base}v${length}`).join("");
-    const sizes = frame.stock.map(([v]) => v);
-    ticks.replaceChildren();
-    svgEl("path", {class: "minor", d: comb(frame.minor, 5)}, ticks);
-    svgEl("path", {class: "major", d: comb(frame.ticks, 9)}, ticks);
-    svgEl("path", {class: "stock", d: comb(sizes, 13)}, ticks);
-    svgEl("path", {class: "stockdot", d: sizes.map((v) => `M${crisp(px(v))} ${PLOT.base + 13}h0`).join("")}, ticks);
-    tickTexts = sparse(frame.ticks, px).map((v) => {
-      const node = svgEl("text", {class: "muted mid", x: px(v), y: PLOT.base + 25}, ticks);
-      node.textContent = v;
-      return {x: px(v), node};
-    });
     across = [];
   }
 
@@ -170,57 +126,12 @@ function plotView(host, tell) {
     else node.remove();
   }
 
-  function drawNames() {
-    while (names.length < five.length) {
-      chart.insertAdjacentHTML("beforeend", `<button type="button" class="named"><b></b><i></i></button>`);
-      const button = chart.lastElementChild;
-      button.insertAdjacentHTML("beforeend", markSvg("none", 16));
-      const [dot, hollow] = [svgEl("circle", {r: 4.5}), svgEl("circle", {r: 4.5})];
-      const own = {button, id: null, tie: svgEl("path", {}, ties), want: svgEl("path", {}, wants), dot, hollow};
-      button.addEventListener("click", () => tell("open", own.id));
-      dots.prepend(own.dot);
-      ghostDots.prepend(own.hollow);
-      names.push(own);
-    }
-    const last = (id) => [...(lines.get(id)?.y ?? [])].reverse().find((y) => y !== null) ?? 0;
-    const ends = five.map((id, rank) => ({rank, end: last(id)}));
-    ends.sort((a, b) => b.end - a.end || b.rank - a.rank);
-    const lift = (end) => py(Math.min(end / 1000, data.frame.yhi + 0.02));
-    const ys = spread(ends.map(({end}) => lift(end)), PLOT.gap, PLOT.top + 6, PLOT.base - 4);
-    const right = PLOT.left + span();
-    ends.forEach(({rank, end}, i) => {
-      const own = names[rank];
-      const room = Math.min(ys[i] - (ys[i - 1] ?? -Infinity), (ys[i + 1] ?? Infinity) - ys[i], 44);
-      const air = `--air:${Math.max(0, (room - PLOT.gap) / 2).toFixed(1)}px`;
-      attr(own.tie, "d", `M${right + 1} ${lift(end).toFixed(1)}L${right + 8} ${ys[i].toFixed(1)}`);
-      attr(own.button, "style", `transform:translateY(${ys[i].toFixed(1)}px);${air}`);
-    });
-    names.forEach((own, rank) => {
-      const line = lines.get(five[rank]);
-      attr(own.button, "hidden", line ? null : "");
-      show(own.tie, line);
-      show(own.want, line && frameRaw());
-      if (!line) return;
-      own.id = line.id;
-      attr(own.button, "class", `named p-${line.part}${rank ? "" : " gov"}`);
-      attr(own.tie, "class", `tie p-${line.part}`);
-      attr(own.want, "class", `wantmark p-${line.part}`);
-      attr(own.dot, "class", `dot p-${line.part}`);
-      attr(own.hollow, "class", `ghostdot p-${line.part}`);
-      words(own.button.firstChild, line.name);
-      const over = textWidth(line.name, 14, rank ? 400 : 650) - PLOT.name;
-      const closer = over > 0 ? Math.max(-1.2, -over / line.name.length).toFixed(2) : 0;
-      attr(own.button.firstChild, "style", `letter-spacing:${closer}px`);
-    });
-  }
-
   /** What follows the hand: marker, handle, dots, numbers. */
   function drawValue() {
     if (value === null) return;
-    const {frame} = data;
     const x = px(value);
     const own = held || awaited !== null;
-    const text = own || data.text === undefined ? value.toFixed(frame.decimals) : data.text;
+    const text = own || data.text === undefined ? value.toFixed(data.frame.decimals) : data.text;
     const box = Math.max(x, 48);
     const top = PLOT.base + 36;
     const half = PLOT.box / 2 - 2;
@@ -235,7 +146,7 @@ function plotView(host, tell) {
     words(valueText, text);
     attr(grab, "style", `transform:translateX(${box - 50}px)`);
     attr(wire, "style", `transform:translateX(${x - 12}px)`);
-    attr(slider, "aria-valuetext", `${text} ${frame.whole || !frame.unit ? frame.title.toLowerCase() : frame.unit}`);
+    attr(slider, "aria-valuetext", `${text} ${data.frame.whole || !data.frame.unit ? data.frame.title.toLowerCase() : data.frame.unit}`);
     if (!held) slider.value = value;
     attr(dots, "transform", `translate(${x} 0)`);
     attr(wants, "transform", `translate(${x} 0)`);
@@ -246,18 +157,18 @@ function plotView(host, tell) {
       const mine = own ? lineAt(data.xs, line.y, value) : data.now[id] ?? null;
       const ratio = own && mine !== null ? mine / 1000 : mine;
       const [, number, sign] = button.children;
-      const said = ratio === null ? "no answer" : ratio.toFixed(2);
-      const wanted = frame.raw ? `, ${(data.required?.[id] ?? 1).toFixed(2)} is wanted` : " of what is wanted";
-      show(dot, ratio !== null && ratio < frame.yhi);
+      const said = ratio === null ? "no answer" : ratio.toFixed(data.frame.places);
+      const wanted = data.frame.raw ? `, ${(data.required?.[id] ?? 1).toFixed(2)} is wanted` : data.frame.said;
+      show(dot, ratio !== null && ratio < data.frame.yhi);
       if (ratio !== null) attr(dot, "cy", py(ratio).toFixed(1));
       words(number, ratio === null ? "" : said);
       show(sign, ratio === null);
       attr(button, "aria-label", `${line.name}, ${said}${ratio === null ? "" : wanted}, show working`);
     });
     const ghostAt = drawGhost(x, box);
-    for (const tick of tickTexts) show(tick.node, Math.abs(tick.x - x) > 12 && !(Math.abs(tick.x - ghostAt) <= 12));
+    frame.giveWay(x, ghostAt);
     drawNote(box);
-    drawShort(x);
+    frame.drawWord(x, (v) => five.map((id) => lines.has(id) && lineAt(data.xs, lines.get(id).y, v) / 1000));
   }
 
   /** The remedy in preview: dashed handle on the plot it moves; returns the place of its marker. */
@@ -274,7 +185,7 @@ function plotView(host, tell) {
     });
     ghostSide = 0;
     if (!on) return to;
-    const right = to >= x ? box + 116 < width : box < 116;
+    const right = to >= x ? box + 116 < geo.width : box < 116;
     const left = right ? box + 56 : box - 116;
     ghostSide = right ? 1 : -1;
     attr(ghostBox, "x", left);
@@ -290,32 +201,15 @@ function plotView(host, tell) {
     words(note, text);
     const room = textWidth(text) + 60;
     const past = (side) => (ghostSide === side ? 70 : 0);
-    const fits = [box - room - past(-1) >= 0, box + room + past(1) <= width];
+    const fits = [box - room - past(-1) >= 0, box + room + past(1) <= geo.width];
     if (!held && fits[1]) noteAtRight = true;
     else if (!fits[Number(noteAtRight)] && fits[Number(!noteAtRight)]) noteAtRight = !noteAtRight;
     attr(note, "class", noteAtRight ? "muted" : "muted end");
     attr(note, "x", noteAtRight ? box + 60 + past(1) : box - 60 - past(-1));
   }
 
-  /** The word in the shaded zone starts on the freer side and leaves it only when something runs through it. */
-  function drawShort(x) {
-    const {lo, hi} = data.frame;
-    const reach = (56 / span()) * (hi - lo);
-    const room = (right) => {
-      const [edge, inner] = right ? [hi, hi - reach] : [lo, lo + reach];
-      if (right ? x > px(inner) : x < px(inner)) return 0;
-      const ys = [edge, inner].flatMap((v) => five.map((id) => lines.has(id) && lineAt(data.xs, lines.get(id).y, v)));
-      return Math.min(...ys.filter(Number.isFinite), 5000);
-    };
-    const [left, right] = [room(false), room(true)];
-    if (shortAtRight === null) shortAtRight = right >= left;
-    const [here, there] = shortAtRight ? [right, left] : [left, right];
-    if (here < 380 && there >= 380) shortAtRight = !shortAtRight;
-    attr(shortWord, "class", shortAtRight ? "muted short end" : "muted short");
-    attr(shortWord, "x", shortAtRight ? PLOT.left + span() - 8 : PLOT.left + 8);
-  }
-
   function drawMarks() {
+    const crisp = (v) => Math.floor(v) + 0.5;
     const past = data.kept?.value;
     const there = past !== undefined && past !== null && past !== value;
     attr(keptMark, "d", there ? `M${crisp(px(past))} ${PLOT.top}V${PLOT.base}` : "");
@@ -331,7 +225,7 @@ function plotView(host, tell) {
     if (!held) five = data.five.slice(0, 5);
     drawLines();
     drawRanks();
-    drawNames();
+    drawNames(five);
     drawWants();
     drawMarks();
     drawValue();
@@ -341,14 +235,14 @@ function plotView(host, tell) {
   /** What the picture says, in words; while a hand moves it, the slider speaks. */
   function drawSaid() {
     if (held) return;
-    const {frame, meets} = data;
-    const ends = meets.map(([a, b]) => `${a.toFixed(frame.decimals)} to ${b.toFixed(frame.decimals)}`);
+    const {frame: {raw, axis, title, lo, hi, unit, decimals, places}, meets} = data;
+    const ends = meets.map(([a, b]) => `${a.toFixed(decimals)} to ${b.toFixed(decimals)}`);
     const lowest = five.filter((id) => lines.has(id)).map((id) => {
       const ratio = data.now[id] ?? null;
-      return `${lines.get(id).name} ${ratio === null ? "no answer" : ratio.toFixed(2)}`;
+      return `${lines.get(id).name} ${ratio === null ? "no answer" : ratio.toFixed(places)}`;
     });
-    attr(svg, "aria-label", `${frame.raw ? "Raw safety factors" : "Factors ÷ required"} against ${frame.title.toLowerCase()}, ` +
-      `${frame.lo} to ${frame.hi} ${frame.unit}. ${ends.length ? `Meets from ${ends.join(", ")}.` : "No value meets."} ` +
+    attr(svg, "aria-label", `${raw ? "Raw safety factors" : axis || "factors"} against ${title.toLowerCase()}, ` +
+      `${lo} to ${hi} ${unit}. ${ends.length ? `Meets from ${ends.join(", ")}.` : "No value meets."} ` +
       `Lowest at ${valueText.textContent}: ${lowest.join(", ")}.`);
   }
 
@@ -390,8 +284,8 @@ function plotView(host, tell) {
 
   new ResizeObserver(() => {
     const now = host.clientWidth;
-    if (!now || now === width || !data.frame) return;
-    width = now;
+    if (!now || now === geo.width || !data.frame) return;
+    geo.width = now;
     drawFrame();
     drawAll();
   }).observe(host);
@@ -410,7 +304,8 @@ function plotView(host, tell) {
       if (text !== frameText) {
         frameText = text;
         awaited = null;
-        width = host.clientWidth || width;
+        geo.width = host.clientWidth || geo.width;
+        geo.frame = data.frame;
         drawFrame();
       }
       if ("slot" in sent || "refused" in sent) slot.update(data, slotWidth);

@@ -1,0 +1,98 @@
+/* Pushing the closure in: its thumb moves the drawn closure along the tube, the curve shows the
+   force. It changes no field, so all of it happens here. */
+
+const PUSH = {left: 42, right: 8, draw: 46, curve: 40};
+
+function pushView(host, tell) {
+  host.insertAdjacentHTML("beforeend", `<section class="view push"><h2><b>Push it in</b> <span class="said"></span><span class="peak"></span></h2>
+    <div class="field"><svg aria-hidden="true"></svg><input type="range" min="0" max="1000" step="1" value="1000" aria-label="Push the closure in"></div></section>`);
+  const [head, field] = host.lastElementChild.children;
+  const [, said, peak] = head.children;
+  const [svg, slider] = field.children;
+  const fixed = svgEl("g", {}, svg);
+  const clip = svgEl("svg", {class: "clip", y: 0, height: PUSH.draw}, svg);
+  const tube = svgEl("g", {}, clip);
+  const closure = svgEl("g", {}, clip);
+  const wire = svgEl("path", {class: "marker"}, svg);
+  const dot = svgEl("circle", {class: "dot p-seal", r: 5}, svg);
+  const grip = svgEl("circle", {class: "grip", r: 12}, svg);
+  let data = null;
+  let width = 0;
+  let at = null;
+
+  const base = () => PUSH.draw + PUSH.curve + 6;
+  const px = (x) => PUSH.left + ((width - PUSH.left - PUSH.right) * (x - data.xs[0])) / (data.xs.at(-1) - data.xs[0]);
+  const py = (force) => base() - (PUSH.curve * force) / data.top;
+  const perMm = () => (width - PUSH.left - PUSH.right) / (data.xs.at(-1) - data.xs[0]) / data.perUnit;
+
+  function path(points, x0) {
+    const s = perMm();
+    return points.map(([x, y], i) => `${i ? "L" : "M"}${(x0 + s * x).toFixed(1)} ${(PUSH.draw - 2 - s * y).toFixed(1)}`).join("");
+  }
+  function shapes(parent, list, x0) {
+    parent.replaceChildren(...list.map(({kind, points, closed}) => svgEl("path", {class: kind, d: path(points, x0) + (closed ? "Z" : "")})));
+  }
+
+  function drawFixed() {
+    attr(svg, "width", width);
+    attr(svg, "height", base() + 34);
+    attr(clip, "x", PUSH.left);
+    attr(clip, "width", width - PUSH.left - PUSH.right);
+    const line = data.xs.map((x, i) => `${i ? "L" : "M"}${px(x).toFixed(1)} ${py(data.force[i]).toFixed(1)}`).join("");
+    fixed.replaceChildren();
+    const end = px(data.xs.at(-1));
+    svgEl("path", {class: "zone", d: `${line}L${end} ${base()}H${PUSH.left}Z`}, fixed);
+    svgEl("path", {class: "grid", d: `M${PUSH.left} ${Math.floor(py(data.tick)) + 0.5}H${end}`}, fixed);
+    for (const [v, text] of [[data.tick, data.tickText], [0, data.zeroText]]) {
+      svgEl("text", {class: "muted end", x: PUSH.left - 6, y: py(v) + 5}, fixed).textContent = text;
+    }
+    svgEl("path", {class: "force", d: line}, fixed);
+    svgEl("path", {class: "base", d: `M${PUSH.left} ${base() + 0.5}H${end}`}, fixed);
+    svgEl("circle", {class: "peakdot", r: 3.5, cx: px(data.peakAt), cy: py(data.peak)}, fixed);
+    let free = -Infinity;
+    for (const [x, text] of data.marks) {
+      const [middle, half] = [px(x), textWidth(text) / 2];
+      svgEl("path", {class: "minor", d: `M${Math.floor(middle) + 0.5} ${base()}v6`}, fixed);
+      const left = Math.min(Math.max(middle - half, 0), width - 2 * half);
+      if (left < free) continue;
+      free = left + 2 * half + 10;
+      svgEl("text", {class: "muted", x: left, y: base() + 28}, fixed).textContent = text;
+    }
+    shapes(tube, data.tube, px(data.tubeEnd) - PUSH.left);
+  }
+
+  function drawHand() {
+    const share = slider.value / 1000;
+    const x = data.xs[0] + share * (data.xs.at(-1) - data.xs[0]);
+    at = x;
+    const i = Math.min(Math.round(share * (data.xs.length - 1)), data.xs.length - 1);
+    shapes(closure, data.closure, px(x) - PUSH.left);
+    attr(wire, "d", `M${px(x).toFixed(1)} 2V${base()}`);
+    attr(dot, "cx", px(x).toFixed(1));
+    attr(dot, "cy", py(data.force[i]).toFixed(1));
+    attr(grip, "cx", px(x).toFixed(1));
+    attr(grip, "cy", base());
+    const text = `${data.words[i]}: ${data.texts[i]}`;
+    words(said, text);
+    attr(slider, "aria-valuetext", text);
+  }
+  slider.addEventListener("input", () => data && drawHand());
+
+  new ResizeObserver(([{contentRect}]) => {
+    const now = Math.round(contentRect.width);
+    if (!now || now === width) return;
+    width = now;
+    if (data) drawFixed(), drawHand();
+  }).observe(field);
+
+  return {
+    update(sent) {
+      if (!sent.xs) return;
+      data = sent;
+      words(peak, `peak ${data.peakText}`);
+      if (!width) return;
+      drawFixed();
+      drawHand();
+    },
+  };
+}
