@@ -281,9 +281,14 @@ def from_si(value: Num, unit: str, si: str) -> Num:
     return (value - offset) * bottom / top
 
 
+def nudged(value: float) -> float:
+    """A value that rounds up at a half although its unit's factor left it a hair below."""
+    return value * (1 + 1e-12)
+
+
 def trimmed(value: float, decimals: int, least: int = 0) -> str:
     """Decimal text without useless zeros: 3.175, 16.0 (least=1), 12."""
-    out = f"{value:.{decimals}f}"
+    out = f"{nudged(value):.{decimals}f}"
     if "." in out:
         whole, rest = out.split(".")
         rest = rest.rstrip("0")

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from hobbyclosure import data, study
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, Field
-from hobbyclosure.units import COUNT, Shown, from_si, trimmed
+from hobbyclosure.units import COUNT, Shown, from_si, nudged, trimmed
 
 POINTS = 121
 SHORT = {"low": 0, "high": 1, "text": "short"}
@@ -73,7 +73,7 @@ class Axis:
 
     def text(self, value: float) -> str:
         """An SI value as the handle shows it."""
-        return f"{self.shown(value):.{self.unit.decimals}f}"
+        return f"{nudged(self.shown(value)):.{self.unit.decimals}f}"
 
     def holds(self, value: float) -> bool:
         """Whether an SI value lies on the axis."""

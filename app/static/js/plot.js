@@ -3,6 +3,7 @@
 
 const PLOT = {left: 26, right: 150, top: 22, curve: 184, height: 286, box: 92, gap: 18, name: 100};
 PLOT.base = PLOT.top + PLOT.curve;
+const PATIENCE = 4000; // ms for an answer to a move; every one is answered, if the server is there
 
 function plotView(host, tell) {
   host.insertAdjacentHTML("beforeend", `<section class="view plot">
@@ -131,7 +132,7 @@ function plotView(host, tell) {
     if (value === null) return;
     const x = px(value);
     const own = held || awaited !== null;
-    const text = own || data.text === undefined ? value.toFixed(data.frame.decimals) : data.text;
+    const text = own || data.text === undefined ? (value * (1 + 1e-12)).toFixed(data.frame.decimals) : data.text;
     const box = Math.max(x, 48);
     const top = PLOT.base + 36;
     const half = PLOT.box / 2 - 2;
@@ -252,7 +253,7 @@ function plotView(host, tell) {
     value = next;
     awaited = next;
     clearTimeout(waiting);
-    waiting = setTimeout(() => settle(true), 1000);
+    waiting = setTimeout(() => settle(true), PATIENCE);
     data.refused = null;
     slot.update(data, slotWidth);
     drawValue();
@@ -273,7 +274,7 @@ function plotView(host, tell) {
     if (!on) settle(false); // the answer may have come while the hand was still on it
     if (!on && awaited !== null) {
       clearTimeout(waiting);
-      waiting = setTimeout(() => settle(true), 1000);
+      waiting = setTimeout(() => settle(true), PATIENCE);
     }
     if (!on) drawAll();
     tell("hold", on);
