@@ -1,12 +1,14 @@
 """What the one panel that opens can show: a working, warnings, faults, saving under a name."""
 
 from html import escape
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
 from app.maths import mathml
 from app.session import Session
 from app.views.rows import opened
+from app.views.told_seal import slot_of
 from hobbyclosure import words, working
 from hobbyclosure.design import DesignError, Problem, collisions, number
 from hobbyclosure.fields import FIELDS
@@ -130,7 +132,10 @@ def _context(session: Session, name: str) -> str:
 
 
 def _warnings(session: Session, slot: str) -> str:
-    here = [w for w in words.warnings(session.shown.assessment, session.system) if w.slot == slot]
+    page, _, place = slot.rpartition(" ")
+    of = slot_of if page == "seal" else attrgetter("slot")
+    told = words.warnings(session.shown.assessment, session.system)
+    here = [w for w in told if of(w) == place]
     items = "".join(_item(session, w) for w in here)
     return _head("Everything said here", str(len(here))) + items
 

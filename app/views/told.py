@@ -99,9 +99,10 @@ class Scene:
 
 
 def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
-    """Every line of a plot."""
-    ids = [id for id, y in swept.items() if np.any(np.isfinite(y))]
-    rows = millis(np.array([swept[id] * scene.required(id) for id in ids]))
+    """Every line of a plot that is seen on it."""
+    heights = {id: y * scene.required(id) for id, y in swept.items()}
+    ids = [id for id, y in heights.items() if id in scene.five or np.any(y < tall(scene))]
+    rows = millis(np.array([heights[id] for id in ids]))
     lines = [
         {
             "id": id,
@@ -113,6 +114,12 @@ def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
         for id, y in zip(ids, rows, strict=True)
     ]
     return {"xs": np.round(axis.shown_grid, 5).tolist(), "lines": lines}
+
+
+def tall(scene: Scene) -> float:
+    """A height that no line is seen above."""
+    frame = axes.RAW if scene.raw else axes.OVER_REQUIRED
+    return 1.05 * frame["yhi"]
 
 
 def plot(scene: Scene, path: str, swept: Curves) -> dict[str, Any]:
@@ -382,19 +389,23 @@ def cell(size: Any) -> tuple[int, int] | None:
     return width, height
 
 
-def millis(ratios: NDArray[np.float64]) -> list[list[int | None]]:
-    """Rows of factors over required in thousandths; no answer is null, what is far off is cut."""
-    cut = np.rint(np.nan_to_num(np.clip(ratios, -9, 9), nan=-99) * 1000).astype(int)
-    gaps = np.any(cut == -99000, axis=-1)
+NONE = -10**6
+
+
+def millis(ratios: NDArray[np.float64], most: float = 9) -> list[list[int | None]]:
+    """Rows of heights in thousandths; no answer is null, what is far off is cut."""
+    cut = np.nan_to_num(np.clip(ratios, -most, most) * 1000, nan=NONE)
+    cut = np.rint(cut).astype(int)
+    gaps = np.any(cut == NONE, axis=-1)
     return [
-        [None if y == -99000 else y for y in row] if gap else row
+        [None if y == NONE else y for y in row] if gap else row
         for row, gap in zip(cut.tolist(), gaps.tolist(), strict=True)
     ]
 
 
-def milli(ratios: NDArray[np.float64]) -> list[int | None]:
+def milli(ratios: NDArray[np.float64], most: float = 9) -> list[int | None]:
     """One such row."""
-    return millis(ratios[None, :])[0]
+    return millis(ratios[None, :], most)[0]
 
 
 def ratio(value: float) -> float | None:

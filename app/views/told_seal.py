@@ -21,6 +21,7 @@ from hobbyclosure.units import from_si, trimmed
 
 GLAND = (437, 300)
 ROWS = 5
+TALLEST = 90  # per cent
 GRAVITY = ("short", "no answer", "close", "meets")
 # What a plot's message is about; all else stands over the pressure.
 SLOTS = {
@@ -100,8 +101,10 @@ def seen(scene: Scene, looked: Ring) -> Seen:
     deciding = ("squeeze_least", "squeeze_most", "gap", "gap_proof")
     ids = [f"seal.{looked.name}.{what}" for what in deciding]
     what = _closest(scene, ids).rsplit(".", 1)[1].removesuffix("_proof")
-    drawn = found.index(corners.governing(found, what)) if looked.corner is None else looked.corner
-    return Seen(looked.name, dict(scene.shown.assessment.inputs), values, found, drawn, looked.corner is not None)
+    closest = found.index(corners.governing(found, what))
+    drawn = closest if looked.corner is None else looked.corner
+    inputs, picked = dict(scene.shown.assessment.inputs), looked.corner is not None
+    return Seen(looked.name, inputs, values, found, drawn, picked)
 
 
 def state_of(scene: Scene, ring: str) -> str:
@@ -260,7 +263,7 @@ def plot(
     curves = {
         "xs": np.round(axis.shown_grid, 5).tolist(),
         "lines": [
-            {"id": id, "name": label, "part": "seal", "dash": dash, "y": told.milli(y)}
+            {"id": id, "name": label, "part": "seal", "dash": dash, "y": told.milli(y, TALLEST)}
             for id, label, dash, y in lines
         ],
     }
