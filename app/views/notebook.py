@@ -119,6 +119,8 @@ class Notebook:
             session.open = (*session.open, str(payload)) if session.open else (str(payload),)
         elif kind == "part" and payload in rows.parts():
             session.open = (f"{rows.OPENS}{payload}",)
+        elif kind == "row" and payload in FIELDS:
+            session.open = (f"{rows.OPENS}{FIELDS[payload].part}@{payload}",)
         elif kind == "back":
             session.open = session.open[:-1]
         elif kind == "close":
@@ -244,7 +246,7 @@ class Notebook:
             self.fields.put({"lists": picks.lists(design, part, scene.system)}, "curves")
         before = session.past[-1].design if session.past else None
         self.fields.put({
-            "open": True, "at": self._answered, "part": part,
+            "open": True, "at": self._answered, "part": part, "go": rows.at_row(session.open),
             "rows": rows.fields(scene, part, self.rails, before),
         })  # fmt: skip
 

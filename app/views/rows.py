@@ -21,7 +21,12 @@ OPENS = "fields:"
 def opened(open: tuple[str, ...]) -> str | None:
     """The part whose fields are open, if it is what the panel shows."""
     what = open[-1] if open else ""
-    return what.removeprefix(OPENS) if what.startswith(OPENS) else None
+    return what.removeprefix(OPENS).partition("@")[0] if what.startswith(OPENS) else None
+
+
+def at_row(open: tuple[str, ...]) -> str:
+    """The field whose row is to be gone to, empty for the first: "fields:case@case.wall"."""
+    return open[-1].partition("@")[2] if opened(open) else ""
 
 
 def parts() -> list[str]:

@@ -22,6 +22,7 @@ function fieldsView(host, tell) {
   let on = null;
   let pressing = false;
   let came = null;
+  let went = "";
   let told = "";
   let resting = 0;
 
@@ -108,6 +109,14 @@ function fieldsView(host, tell) {
     told = "";
   }
 
+  /** Another view asked for this very field. */
+  function goTo(path) {
+    const row = rows.get(path);
+    if (!row) return;
+    row.root.scrollIntoView({block: "start"});
+    (row.press ?? row.root.querySelector(".box")).focus({preventScroll: true});
+  }
+
   function deepFocus() {
     let at = document.activeElement;
     while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
@@ -144,6 +153,8 @@ function fieldsView(host, tell) {
       } else if (!data.open && !box.hidden) {
         leave();
       }
+      if (!data.open) went = "";
+      else if (data.go !== went) goTo((went = data.go));
       for (const [path, values] of Object.entries(data.rows ?? {})) {
         const row = rows.get(path);
         if (!row) continue;
