@@ -10,8 +10,8 @@ from hobbyclosure.checks.screw import screw_stress_area
 from hobbyclosure.data import seals
 from hobbyclosure.design import HOLE_SCATTER, Design
 from hobbyclosure.fields import FIELDS, Field
+from hobbyclosure.phrases import amount
 from hobbyclosure.units import LENGTH, PRESSURE, from_si, shown_value, trimmed
-from hobbyclosure.words import amount
 
 MEMORY = "from memory: confirm it"
 Line = tuple[str, str]  # numbers, and where they come from
