@@ -8,7 +8,7 @@ import attrs
 import numpy as np
 
 from hobbyclosure import checks as _register  # noqa: F401 - importing it registers the checks
-from hobbyclosure import data
+from hobbyclosure import data, seal_inputs
 from hobbyclosure.design import (
     MATERIAL_NUMBERS,
     Design,
@@ -57,7 +57,9 @@ class Result:
 def result(check: Check, values: Values) -> Result:
     """One check on the values given."""
     required = values[check.required] if isinstance(check.required, str) else check.required
-    applies = values[check.applies] > 0 if check.applies else True
+    applies: Any = True
+    for name in check.applies:
+        applies = applies & (values[name] > 0)
     if np.ndim(applies) == 0 and not applies:
         return Result(check, np.nan, np.nan, required, applies=False)
     return Result(check, *values.demand_and_capacity(check), required, applies)
@@ -143,7 +145,7 @@ class Assessment:
     def reason(self, check: Check) -> str:
         """Why a check has no answer or does not apply; empty when it has one."""
         if self.states[check.id] == ABSENT:
-            return check.absent
+            return next(why for name, why in check.applies.items() if not self.values[name] > 0)
         if not np.isnan(self.ratios[check.id]):
             return ""
         rows = provenance(self.design)
@@ -189,7 +191,7 @@ def provenance(design: Design) -> dict[str, data.Datum]:
     """Where each number picked from a data row comes from, by its name among the inputs."""
     if design.materials:
         return _provenance(design)
-    picks = tuple(design[path].value for path in _PICKS)
+    picks = (*(design[path].value for path in _PICKS), *seal_inputs.picked(design))
     if picks not in _ROWS:
         _ROWS[picks] = _provenance(design)
     return _ROWS[picks]
@@ -217,4 +219,4 @@ def _provenance(design: Design) -> dict[str, data.Datum]:
         "screw_alpha_v": grade.alpha_v,
         "screw_E": grade.E,
     }
-    return rows
+    return rows | seal_inputs.rows(design)

@@ -6,8 +6,9 @@ from typing import Any
 import attrs
 import numpy as np
 
-from hobbyclosure import data, units
+from hobbyclosure import data, seal_inputs, units
 from hobbyclosure.clashes import clashes, tolerance
+from hobbyclosure.clashes_seal import ring_clashes
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.units import LENGTH, InputError
 
@@ -278,7 +279,7 @@ def inputs(design: Design) -> dict[str, Any]:
     for part in ("case", "closure"):
         out |= {f"{part}_{k}": d.value for k, d in material_data(design, part).items()}
         out |= hot_tables(design, part)
-    return out | screw_numbers(design) | ring_numbers(design)
+    return out | screw_numbers(design) | seal_inputs.numbers(design)
 
 
 # Standard deviation of a screw's place by how the holes were made to meet; modelled, see sharing.
@@ -332,18 +333,11 @@ def screw_numbers(design: Design) -> dict[str, Any]:
     }
 
 
-def ring_numbers(design: Design) -> dict[str, Any]:
-    """Cross-sections of the picked rings."""
-    return {
-        f"seal_{ring}_cs": data.RINGS[str(design[f"seal.{ring}.ring"].value)].cs
-        for ring in ("primary", "secondary", "liner")
-    }
-
-
 def collisions(design: Design, system: str = "metric") -> list[Problem]:
     """Geometry that cannot be, each named with its field and the overlap."""
     v = inputs(design)
-    found = [_problem(design, system, c.field, c.says, c.overlap, c.place) for c in clashes(v)]
+    every = (*clashes(v), *ring_clashes(v))
+    found = [_problem(design, system, c.field, c.says, c.overlap, c.place) for c in every]
     for path, field in FIELDS.items():
         if field.tol and field.range[0] > 0:
             left = v[field.name] - tolerance(v, field.name)

@@ -47,9 +47,12 @@ class Check:
     first.
     `basis` names the pressure that the demand grows with (None for a check of geometry);
     `outcome` says what failure looks like and makes the check a rung of the ladder.
-    `says` is the sentence of its verdict: "Screws bend", or for geometry a whole phrase.
-    `applies` names a value that is above 0 where the check applies; elsewhere it is left out, and
-    `absent` says why. `gravest` is the highest level of its warning: what is never more than a
+    `says` is the sentence of its verdict: "Screws bend", or for geometry a whole phrase. `told`
+    stands in for it where demand does not grow in proportion to pressure. Such phrases tell their
+    numbers ({demand}, {capacity}) and the {corner}; one that tells its demand has an upper limit.
+    `share` says that the numbers are told in per cent.
+    `applies` names values that are above 0 where the check applies, each with the reason why it is
+    left out elsewhere. `gravest` is the highest level of its warning: what is never more than a
     "look" is shown, but decides nothing.
     """
 
@@ -67,9 +70,10 @@ class Check:
     basis: str | None = "loads_meop"
     outcome: str = ""
     limits: Limits = attrs.field(factory=dict)
-    applies: str = ""
-    absent: str = ""
+    applies: Mapping[str, str] = attrs.field(factory=dict)
     gravest: str = "stop"
+    told: str = ""
+    share: bool = False
 
     @property
     def part(self) -> str:
@@ -143,7 +147,7 @@ def needs(node: Quantity | Check) -> Iterator[str]:
     """Names of every value behind a node, nearest first, each once."""
     seen: dict[str, None] = {}
     todo = [*node.args, *node.limits]
-    todo += [node.applies] if isinstance(node, Check) and node.applies else []
+    todo += node.applies if isinstance(node, Check) else ()
     while todo:
         name = todo.pop(0)
         if name not in seen:

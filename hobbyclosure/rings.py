@@ -11,9 +11,9 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from hobbyclosure.checks.each import CHECKS, at
+from hobbyclosure.checks.each import at
 from hobbyclosure.data import seals
-from hobbyclosure.graph import Values
+from hobbyclosure.graph import CHECKS, Values
 
 Array = NDArray[np.float64]
 

@@ -1,13 +1,14 @@
 """Numbers of the picked rings and compounds, to stand beside a design's other inputs.
 
-`UNITS`, `SYMBOLS` and `TITLES` are for the working, `rows` for the evidence.
+`UNITS`, `SYMBOLS` and `TITLES` are for the working, `rows` for the evidence. What a row lacks is
+nan.
 """
 
-from typing import Any
+from functools import cache
+from typing import Any, Protocol
 
-from hobbyclosure.data import Datum, evidence, seals
-from hobbyclosure.design import Design
-from hobbyclosure.fields_seal import RING_NAMES
+from hobbyclosure.data import Datum, Material, seals
+from hobbyclosure.fields.seal import RING_NAMES
 
 MEGAPASCAL = 1e6
 
@@ -48,33 +49,74 @@ TITLES = {
 }  # fmt: skip
 
 
-def rows(design: Design) -> dict[str, Datum]:
+class Picks(Protocol):
+    """What is read of a design: its entries by path, and its materials."""
+
+    def __getitem__(self, path: str) -> Any:
+        """What is stated of a field."""
+        ...
+
+    def material(self, part: str) -> Material:
+        """The material of a part."""
+        ...
+
+
+def picked(design: Picks) -> tuple[str, ...]:
+    """Keys of the rings and compounds picked; "" for a ring stated by its own numbers alone."""
+    out: list[str] = []
+    for name in RING_NAMES:
+        own = (design[f"seal.{name}.{size}"].now is not None for size in ("ring_id", "ring_cs"))
+        ring = "" if all(own) else str(design[f"seal.{name}.ring"].value)
+        out += [ring, str(design[f"seal.{name}.compound"].value)]
+    return tuple(out)
+
+
+def rows(design: Picks) -> dict[str, Datum]:
     """Every number picked from a data row, with its provenance, by its name among the inputs."""
+    lacking = Datum(float("nan"), "no expansion in the material's row", "memory")
     out = {
-        f"{part}_alpha": design.material(part)["alpha"]
-        or Datum(float("nan"), "no expansion in the material's row", "memory")
-        for part in ("case", "closure")
+        f"{part}_alpha": design.material(part)["alpha"] or lacking for part in ("case", "closure")
     }
     out |= {"seal_chart_top": seals.CHART_TOP, "seal_push_most": seals.PUSH_MOST}
-    for name in RING_NAMES:
-        ring = seals.ALL[str(design[f"seal.{name}.ring"].value)]
-        rubber = seals.COMPOUNDS[str(design[f"seal.{name}.compound"].value)]
-        sizes = {"id": ring.id, "id_tol": ring.id_tol, "cs": ring.cs, "cs_tol": ring.cs_tol}
-        out |= {f"seal_{name}_std_{k}": Datum(v, ring.source, ring.seen) for k, v in sizes.items()}
-        known = ("low", "high", "expansion", "gap_share")
-        out |= {f"seal_{name}_{k}": getattr(rubber, k) for k in known}
+    keys = picked(design)
+    for name, ring, compound in zip(RING_NAMES, keys[::2], keys[1::2], strict=True):
+        found = _rows(ring, compound) if ring else _rubber(compound)
+        out |= {f"seal_{name}_{k}": datum for k, datum in found.items()}
     return out
 
 
-def numbers(design: Design) -> dict[str, Any]:
+@cache
+def _rows(key: str, compound: str) -> dict[str, Datum]:
+    ring = seals.ALL[key]
+    sizes = {"id": ring.id, "id_tol": ring.id_tol, "cs": ring.cs, "cs_tol": ring.cs_tol}
+    listed = {f"std_{k}": Datum(v, ring.source, ring.seen) for k, v in sizes.items()}
+    return listed | _rubber(compound)
+
+
+def _rubber(compound: str) -> dict[str, Datum]:
+    rubber = seals.COMPOUNDS[compound]
+    return {k: getattr(rubber, k) for k in ("low", "high", "expansion", "gap_share")}
+
+
+@cache
+def _sizes(key: str, compound: str) -> dict[str, float]:
+    found = {k: datum.value for k, datum in _rows(key, compound).items()}
+    return found | {"cs": found["std_cs"]}
+
+
+def numbers(design: Picks) -> dict[str, Any]:
     """Inputs of the seal checks beside those a field states."""
-    out: dict[str, Any] = {name: datum.value for name, datum in rows(design).items()}
+    out: dict[str, Any] = {
+        f"{part}_alpha": alpha.value if (alpha := design.material(part)["alpha"]) else float("nan")
+        for part in ("case", "closure")
+    }
     for name in RING_NAMES:
-        out[f"seal_{name}_cs"] = out[f"seal_{name}_std_cs"]
-    return out | {"seal_megapascal": MEGAPASCAL}
+        ring, compound = (str(design[f"seal.{name}.{k}"].value) for k in ("ring", "compound"))
+        out |= {f"seal_{name}_{k}": value for k, value in _sizes(ring, compound).items()}
+    return out | _CONSTANT
 
 
-def from_memory(design: Design) -> list[str]:
-    """Sources of picked rows that are from memory."""
-    found = (d.source for d in rows(design).values() if evidence(d) == "practice")
-    return list(dict.fromkeys(found))
+_CONSTANT = {
+    "seal_chart_top": seals.CHART_TOP.value, "seal_push_most": seals.PUSH_MOST.value,
+    "seal_megapascal": MEGAPASCAL,
+}  # fmt: skip

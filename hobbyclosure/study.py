@@ -163,7 +163,8 @@ def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
     A coarse grid from 1 Pa to 1000 GPa, once a finer one, then straight in logarithms.
     """
     shared = Values(values)
-    told = [c for c in CHECKS.values() if c.outcome and (not c.applies or shared[c.applies] > 0)]
+    outcomes = [c for c in CHECKS.values() if c.outcome]
+    told = [c for c in outcomes if all(shared[name] > 0 for name in c.applies)]
     pick, steps = np.arange(len(told)), np.linspace(0, 1, 31)
     low, high = np.full(len(told), 1.0), np.full(len(told), 1e12)
     f0 = f1 = np.ones(len(told))

@@ -6,21 +6,12 @@ import attrs
 import numpy as np
 
 from hobbyclosure import study
-from hobbyclosure.assess import Assessment, result
+from hobbyclosure.assess import Assessment
+from hobbyclosure.context import context as context
 from hobbyclosure.fields import FIELDS
-from hobbyclosure.graph import CHECKS, Check, Values
-from hobbyclosure.physics.joint import bearing_strength_en
-from hobbyclosure.physics.vessel import burst_faupel, burst_svensson
-from hobbyclosure.units import (
-    COUNT,
-    PRESSURE,
-    Q,
-    from_si,
-    quantity_text,
-    shown_value,
-    significant,
-    trimmed,
-)
+from hobbyclosure.graph import CHECKS, Check
+from hobbyclosure.phrases import by_numbers, pressure, sentence
+from hobbyclosure.units import COUNT, PRESSURE, from_si, shown_value, significant, trimmed
 
 CAUTION = "A closure that lets go is a projectile. Never stand in line with it."
 ESTIMATE = "Estimate. Prove it with water."
@@ -62,17 +53,6 @@ class Warning:
     remedy: study.Remedy | None = None
 
 
-def pressure(value: float, system: str = "metric", unit: bool = True) -> str:
-    """A pressure as spoken: "11.3 MPa", "1640 psi"."""
-    if np.isnan(value):
-        return "no answer"
-    if system == "inch":
-        text = f"{round(float(from_si(value, 'psi', 'Pa')) / 10) * 10:.0f}"
-        return f"{text} psi" if unit else text
-    text = f"{value / 1e6:.1f}"
-    return f"{text} MPa" if unit else text
-
-
 def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
     """The gravest short check if there is one, else what has no answer, else the first rung."""
     states, ratios = assessment.counted, assessment.ratios
@@ -90,15 +70,21 @@ def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
 def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:
     """What happens, at which pressure or size, and what is wanted."""
     found = assessment.results[check.id]
-    if check.basis is None:
-        said = check.says.format(capacity=amount(float(found.capacity), check.unit, system))
-        least = amount(float(found.demand * found.required), check.unit, system)
-        return f"{said}.", f"{least} is wanted."
+    if check.basis is None or check.told:
+        return by_numbers(assessment, check, system)
     basis = float(assessment.values[check.basis])
     at, wanted = basis * float(found.factor), basis * float(found.required)
     say = pressure if pressure(at, system) != pressure(wanted, system) else finer
     proof = ", below proof" if check.basis == "loads_proof" and at < basis else ""
     return f"{check.says} at {say(at, system)}{proof}.", f"{say(wanted, system)} is wanted."
+
+
+def said_of(assessment: Assessment, check: Check, system: str = "metric") -> Verdict:
+    """What one check finds, whatever its state."""
+    if assessment.states[check.id] == "no answer":
+        why = sentence(assessment.reason(check))
+        return Verdict(f"No answer for {check.label}.", f"{why}.", "no answer")
+    return Verdict(*_short_verdict(assessment, check, system), assessment.states[check.id])
 
 
 def finer(value: float, system: str) -> str:
@@ -124,16 +110,6 @@ def _first_verdict(assessment: Assessment, system: str) -> Verdict:
     return Verdict(f"{first.check.says} first, at {at}.", f"{wanted} is wanted.", assessment.state)
 
 
-def amount(value: float, unit: str, system: str) -> str:
-    """A number in SI as a reader sees it: "13.2 mm", "2.1"."""
-    return quantity_text(Q(value, unit), system, 3)
-
-
-def sentence(text: str) -> str:
-    """Text with a capital first letter."""
-    return text[:1].upper() + text[1:]
-
-
 def field_number(path: str, value: float, system: str = "metric") -> str:
     """A field's SI value as its readers see it, without the unit: "4.763", "8" of per cent."""
     kind, how = FIELDS[path].kind, FIELDS[path].shown(system)
@@ -155,8 +131,9 @@ def field_value(path: str, value: float, system: str = "metric") -> str:
 def short_text(assessment: Assessment, check: Check, system: str) -> str:
     """Sentence of a check that is short or close: number and limit."""
     said, wanted = _short_verdict(assessment, check, system)
-    if assessment.states[check.id] == "close":
-        return f"{said[:-1]}, close to what is wanted: {wanted.removesuffix(' is wanted.')}."
+    if assessment.states[check.id] == "close" and wanted.endswith(" is wanted."):
+        limit = wanted.removesuffix(" is wanted.").replace("Up to", "up to")
+        return f"{said[:-1]}, close to what is wanted: {limit}."
     return f"{said} {wanted}"
 
 
@@ -236,81 +213,6 @@ def _statements(assessment: Assessment, system: str) -> list[Warning]:
     if times < 1:
         text = f"MEOP is below the expected peak: {times:.2f} × it."
     return [Warning(level, "", text, "practice", study.MEOP)]
-
-
-def context(assessment: Assessment, name: str, system: str = "metric") -> list[str]:
-    """Other forms of the same number, shown beside the one that counts."""
-    if name not in _CONTEXT or np.isnan(assessment.ratios[name]):
-        return []
-    return _CONTEXT[name](assessment, name, system)
-
-
-# Exponent n of 6061-T6's hardening law σ ∝ εⁿ, common in print; it only feeds a context line.
-HARDENING_6061 = 0.06
-
-
-def _burst(assessment: Assessment, name: str, system: str) -> list[str]:
-    v = assessment.values
-    r_i, r_o = float(v["case_r_i"]), float(v["case_r_o"])
-    F_tu = float(v["case_F_tu_hot"])
-    faupel = pressure(burst_faupel(float(v["case_F_ty_hot"]), F_tu, r_i, r_o), system)
-    holes = "All forms leave out the screw holes."
-    if not str(assessment.design["case.material"].value).startswith("6061"):
-        return [f"Faupel's form gives {faupel}.", holes]
-    svensson = pressure(burst_svensson(F_tu, HARDENING_6061, r_i, r_o), system)
-    return [
-        f"Faupel's form gives {faupel}, 2 to 3 % optimistic for this alloy.",
-        f"Svensson's gives {svensson}, 2 to 4 % pessimistic (hardening exponent 0.06).",
-        holes,
-    ]
-
-
-def _bearing(assessment: Assessment, name: str, system: str) -> list[str]:
-    v = assessment.values
-    en = bearing_strength_en(
-        *(v[n] for n in ("case_edge_distance_min", "case_pitch_length",
-                         "screw_clearance_hole_max", "case_F_tu_hot", "screw_f_ub"))
-    )  # fmt: skip
-    handbook = v["case_bearing_ultimate_strength"] * v["case_ultimate_ratio"]
-    book, code = (
-        pressure(float(v["loads_meop"] * x / v["case_bearing_demand"]), system)
-        for x in (handbook, en)
-    )
-    return [f"MIL-HDBK-5J alone gives {book}, EN 1993-1-8 alone {code}; the lower counts."]
-
-
-def _centred(assessment: Assessment, name: str, system: str) -> list[str]:
-    """Bending of the screws with the closure in the middle of the bore."""
-    v, check = assessment.values, CHECKS[name]
-    gap = v["closure_clearance_max"] / 2 + v["case_hole_chamfer"]
-    found = result(check, Values({**assessment.inputs, "screw_gap": gap}))
-    at = pressure(float(found.factor * v[str(check.basis)]), system)
-    return [f"With the closure in the middle of the bore, half the clearance: {at}."]
-
-
-def _offset(assessment: Assessment, name: str, system: str) -> list[str]:
-    v = assessment.values
-    r_i, r_o = v["case_r_i"], v["case_r_o"]
-    more = 0.75 * v["loads_meop"] * (r_i + r_o) / 2 / (r_o - r_i)
-    factor = float(v["case_F_ty_hot"] / (assessment.results[name].demand + more))
-    at = pressure(factor * float(v["loads_meop"]), system)
-    return [f"Screws that pull half a wall off centre would bend it more: yield at {at}."]
-
-
-def _branches(assessment: Assessment, name: str, system: str) -> list[str]:
-    v = assessment.values
-    half = (v["port_thread_diameter"] + v["closure_centre_hole"]) / 4
-    return [f"For branches of a pipe ASME B31.3, 304.3.3, asks for {amount(half, 'm', system)}."]
-
-
-_CONTEXT = {
-    "case.wall.burst": _burst,
-    "case.bearing.ultimate": _bearing,
-    "case.shell_bending": _offset,
-    "screw.bending.proof": _centred,
-    "screw.bending.ultimate": _centred,
-    "closure.ligament.port_plug": _branches,
-}
 
 
 def rest(path: str, spans: list[tuple[float, float]], grid: np.ndarray, system: str) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 import attrs
 import numpy as np
 
-from hobbyclosure import data
+from hobbyclosure import data, seal_inputs
 from hobbyclosure.assess import ABSENT, Assessment, provenance
 from hobbyclosure.design import MATERIAL_NUMBERS
 from hobbyclosure.fields import FIELDS
@@ -22,13 +22,13 @@ DATA_UNITS = {
 } | {
     f"{part}_{name}": "Pa" if name.startswith("F_") or name == "E" else ""
     for part in ("case", "closure") for name in MATERIAL_NUMBERS
-} | {f"{part}_hot_T": "K" for part in ("case", "closure")}  # fmt: skip
+} | {f"{part}_hot_T": "K" for part in ("case", "closure")} | seal_inputs.UNITS  # fmt: skip
 DATA_SYMBOLS = {
     "screw_d": "d", "screw_P": "P", "screw_f_ub": "f_ub", "screw_f_yb": "f_yb",
     "screw_E": "E_s", "screw_hole_sigma": "σ", "screw_alpha_v": "α_v",
     "screw_head_k": "k_h", "screw_head_dk": "d_k", "screw_flush": "flush",
     "case_nu": "ν", "closure_nu": "ν", "case_E": "E", "closure_E": "E_c",
-}  # fmt: skip
+} | seal_inputs.SYMBOLS  # fmt: skip
 DATA_TITLES = {
     "screw_d": "Thread diameter", "screw_P": "Thread pitch", "screw_f_ub": "Strength of the class",
     "screw_f_yb": "Yield strength of the class", "screw_E": "Screw's modulus of elasticity",
@@ -37,7 +37,7 @@ DATA_TITLES = {
     "screw_threads_in_plane": "1 with threads in the shear plane",
     "screw_flush": "1 for a countersunk head", "screw_head_k": "Head height",
     "screw_head_dk": "Head diameter",
-}  # fmt: skip
+} | seal_inputs.TITLES  # fmt: skip
 
 
 @attrs.frozen

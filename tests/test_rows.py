@@ -288,7 +288,7 @@ def test_a_material_shows_strengths_in_the_readers_unit_and_what_is_recalled():
 def test_lists_that_are_the_same_are_sent_once():
     lists = picks.lists(DEMO, "seal", "metric")
     assert list(lists) == ["ring"]
-    assert len(lists["ring"]) == len(data.RINGS)
+    assert len(lists["ring"]) == len(seals.ALL)
 
 
 def test_what_a_browser_sends_amiss_is_ignored(hold):

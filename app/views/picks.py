@@ -7,10 +7,11 @@ import numpy as np
 
 from hobbyclosure import data
 from hobbyclosure.checks.screw import screw_stress_area
+from hobbyclosure.data import seals
 from hobbyclosure.design import HOLE_SCATTER, Design
 from hobbyclosure.fields import FIELDS, Field
+from hobbyclosure.phrases import amount
 from hobbyclosure.units import LENGTH, PRESSURE, from_si, shown_value, trimmed
-from hobbyclosure.words import amount
 
 MEMORY = "from memory: confirm it"
 Line = tuple[str, str]  # numbers, and where they come from
@@ -37,7 +38,7 @@ def line(design: Design, field: Field, key: str, system: str) -> Line:
     if name == "material":
         return _material(design.materials.get(key) or data.MATERIALS[key], system)
     if name == "ring":
-        return _ring(data.RINGS[key], system)
+        return _ring(seals.ALL[key], system)
     if name == "screw.thread":
         return _thread(data.THREADS[key], system)
     if name == "screw.strength_class":

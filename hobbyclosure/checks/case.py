@@ -270,8 +270,9 @@ def case_second_row(screw_rows):
     remedy=("case.edge_distance", "case.wall", "screw.row_spacing", "screw.count",
             "loads.meop_given"),
     says="Tube end tears out in blocks", outcome="tube end tears out in blocks",
-    applies="case_second_row",
-    absent="one row: every block of it lies between shear-out and net section",
+    applies={
+        "case_second_row": "one row: every block of it lies between shear-out and net section"
+    },
 )  # fmt: skip
 def case_block_tear(
     screw_load, case_bearing_length, case_pitch_length, case_edge_distance_min,

@@ -113,8 +113,8 @@ def closure_land_primary_nose(closure_nose_land_stress, closure_F_ty_hot):
 @check(
     "closure.land.liner", label="liner land",
     remedy=("seal.liner.station", "closure.length", "loads.meop_given"),
-    says="Land before the liner groove yields", applies="closure_has_nose",
-    absent="no nose, so no liner groove", **LAND,
+    says="Land before the liner groove yields",
+    applies={"closure_has_nose": "no nose, so no liner groove"}, **LAND,
 )  # fmt: skip
 def closure_land_liner(closure_liner_land_stress, closure_F_ty_hot):
     """Stress of the land between liner groove and wet face against yield."""
@@ -181,8 +181,8 @@ def port_reach(port_pitch_circle, port_thread_diameter):
     "closure.ligament.port_plug", label="port to plug",
     source="ASME VIII-1 UG-42, centres 1 1/3 mean diameters apart, from memory",
     remedy=("port.pitch_circle", "closure.centre_hole"),
-    says="{capacity} of metal stands between port and plug", applies="port_beside_plug",
-    absent="no port beside a plug", **HOLE,
+    says="{capacity} of metal stands between port and plug",
+    applies={"port_beside_plug": "no port beside a plug"}, **HOLE,
 )  # fmt: skip
 def closure_ligament_port_plug(port_pitch_circle, port_thread_diameter, closure_centre_hole):
     """Metal between port and plug thread against a third of their mean diameter."""
@@ -194,8 +194,8 @@ def closure_ligament_port_plug(port_pitch_circle, port_thread_diameter, closure_
     "closure.ligament.port_port", label="port to port",
     source="ASME VIII-1 UG-42, centres 1 1/3 mean diameters apart, from memory",
     remedy=("port.pitch_circle", "port.count"),
-    says="{capacity} of metal stands between two ports", applies="port_pairs",
-    absent="no second port", **HOLE,
+    says="{capacity} of metal stands between two ports",
+    applies={"port_pairs": "no second port"}, **HOLE,
 )  # fmt: skip
 def closure_ligament_port_port(port_pitch_circle, port_count, port_thread_diameter):
     """Metal between neighbouring ports against a third of their diameter."""
@@ -208,8 +208,8 @@ def closure_ligament_port_port(port_pitch_circle, port_count, port_thread_diamet
     "closure.ligament.port_rim", label="port to skirt",
     source="the port stays out of the fillet; common practice, no source",
     remedy=("port.pitch_circle", "closure.fillet", "closure.skirt_wall"),
-    says="The port leaves {capacity} to the skirt", applies="port_in_pocket",
-    absent="no port in a pocket", **HOLE,
+    says="The port leaves {capacity} to the skirt",
+    applies={"port_in_pocket": "no port in a pocket"}, **HOLE,
 )  # fmt: skip
 def closure_ligament_port_rim(closure_fillet, closure_radius, closure_skirt_wall_max, port_reach):
     """Floor left between port and skirt against the fillet's radius."""
@@ -221,8 +221,8 @@ def closure_ligament_port_rim(closure_fillet, closure_radius, closure_skirt_wall
     "closure.ligament.port_groove", label="port to groove",
     source="half the port's diameter; common practice, no source",
     remedy=("port.pitch_circle", "seal.primary.groove_diameter", "port.thread_diameter"),
-    says="{capacity} of metal stands between port and groove", applies="port_count",
-    absent="no port", **HOLE,
+    says="{capacity} of metal stands between port and groove",
+    applies={"port_count": "no port"}, **HOLE,
 )  # fmt: skip
 def closure_ligament_port_groove(
     port_thread_diameter, port_reach, seal_primary_groove_diameter_min,

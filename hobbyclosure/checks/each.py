@@ -1,16 +1,15 @@
 """One function for the same thing at several rings: written once, registered for each.
 
 In each copy a parameter `seal_width` reads `seal_primary_width`, and so on; what belongs to all
-rings keeps its name, and a ring in the bore takes the tube's own dimensions for its housing. The
-copies are kept here until `seal.register` puts them into the graph.
+rings keeps its name, and a ring in the bore takes the tube's own dimensions for its housing.
 """
 
 import inspect
 from collections.abc import Callable, Mapping
-from types import FunctionType
+from types import FunctionType, MappingProxyType
 from typing import Any
 
-from hobbyclosure.graph import Check, Quantity
+from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity
 
 RINGS = {"primary": "Primary ring", "secondary": "Secondary ring", "liner": "Liner seal"}
 IN_BORE = ("primary", "secondary")
@@ -23,15 +22,12 @@ SHARED = {
 HOUSING = {
     "seal_bore": "case_bore", "seal_bore_min": "case_bore_min", "seal_bore_max": "case_bore_max",
     "seal_clearance_max": "closure_clearance_max", "seal_play_tight": "closure_clearance_max",
-    "seal_lead_in_min": "case_lead_in_min",
+    "seal_lead_in_min": "case_lead_in_min", "seal_land_max": "closure_land_max",
     "seal_play_max": "closure_clearance_max",
 }  # fmt: skip
 GEOMETRY = {"evidence": "theory", "source": "geometry, worst case"}
 SHAPE = {"basis": None, "unit": "", "required": 1.0, "evidence": "practice"}
-NO_NOSE = {"applies": "closure_has_nose", "absent": "no nose, so no liner seal"}
-
-QUANTITIES: dict[str, Quantity] = {}
-CHECKS: dict[str, Check] = {}
+NO_NOSE = {"closure_has_nose": "no nose, so no liner seal"}
 
 
 def at(name: str, ring: str) -> str:
@@ -65,7 +61,7 @@ def _moved(limits: Mapping[str, Any], ring: str) -> dict[str, Any]:
 def quantity(
     symbol: str, unit: str, rings: Any = tuple(RINGS), **about: Any
 ) -> Callable[[Any], Any]:
-    """Keep a function as the quantity of its own name, for each ring; () for one alone."""
+    """Register a function as the quantity of its own name, for each ring; () for one alone."""
 
     def keep(fn: Any) -> Any:
         for ring in rings or ("",):
@@ -84,25 +80,34 @@ def quantity(
 
 
 def check(
-    id: str, rings: Any = tuple(RINGS), says: str = "", label: str = "", **about: Any
+    id: str,
+    rings: Any = tuple(RINGS),
+    says: str = "",
+    label: str = "",
+    told: str = "",
+    applies: Mapping[str, str] = MappingProxyType({}),
+    **about: Any,
 ) -> Callable[[Any], Any]:
-    """Keep a function as the check "seal.*.what" of each ring, or as one alone without a star.
+    """Register a function as the check "seal.*.what" of each ring, or as one without a star.
 
-    A star in a remedy's path is the ring; sentence and label follow the ring's name.
+    A star in a remedy's path is the ring; sentences and label follow the ring's name. What is asked
+    of the liner seal applies where there is a nose.
     """
 
     def keep(fn: Any) -> Any:
         for ring in rings if "*" in id else ("",):
             its = id.replace("*", ring)
-            told: dict[str, Any] = {**(NO_NOSE if ring == "liner" else {}), **about}
-            told["remedy"] = tuple(path.replace("*", ring) for path in about["remedy"])
-            told["limits"] = _moved(about.get("limits", {}), ring)
-            if told.get("applies") and ring and not told["applies"].startswith("closure"):
-                told["applies"] = at(told["applies"], ring)
+            where = {at(name, ring) if ring else name: why for name, why in applies.items()}
+            own: dict[str, Any] = {
+                "remedy": tuple(path.replace("*", ring) for path in about["remedy"]),
+                "limits": _moved(about.get("limits", {}), ring),
+                "applies": (NO_NOSE if ring == "liner" else {}) | where,
+            }
             CHECKS[its] = Check(
                 id=its, fn=_copy(fn, its.replace(".", "_")), args=_args(fn, ring),
                 title=_title(fn, ring), label=f"{ring} {label}".strip(),
-                says=f"{RINGS[ring]}{says}" if ring else says, **told,
+                says=f"{RINGS[ring]}{says}" if ring else says,
+                told=f"{RINGS[ring]}{told}" if ring and told else told, **{**about, **own},
             )  # fmt: skip
         return fn
 

@@ -37,7 +37,7 @@ def screw_obstacle(
     source="half a diameter beyond the tip; common practice, no source",
     remedy=("screw.length", "closure.skirt_wall", "port.pitch_circle", "port.sensor_hexagon"),
     basis=None, says="Screw tips find {capacity} of room before sensor, plug or port",
-    applies="screw_tip_beyond", absent="the tips stay inside the skirt",
+    applies={"screw_tip_beyond": "the tips stay inside the skirt"},
 )  # fmt: skip
 def screw_tip(screw_tip_beyond, screw_d, screw_way_out, screw_obstacle):
     """How far the tips stand out, and half a diameter, against the room they find."""
@@ -55,7 +55,7 @@ def screw_head_stands_out(screw_head_room, screw_flush):
     "screw.head.height", label="head room", unit="m", required=1.0, evidence="practice",
     source="geometry: height of the head against the room stated",
     remedy=("screw.head_room",), basis=None, says="Heads have {capacity} of room",
-    applies="screw_head_stands_out", absent="no room for heads is stated, or they are flush",
+    applies={"screw_head_stands_out": "no room for heads is stated, or they are flush"},
 )  # fmt: skip
 def screw_head_height(screw_head_k, screw_head_room):
     """Height of the head outside the tube against the room for it."""
@@ -66,7 +66,7 @@ def screw_head_height(screw_head_k, screw_head_room):
     "screw.countersink", label="countersink", unit="m", required=1.0, evidence="practice",
     source="two thirds of the wall; common practice, no source",
     remedy=("case.wall",), basis=None, says="The wall takes a countersink of {capacity}",
-    applies="screw_flush", absent="no countersunk heads",
+    applies={"screw_flush": "no countersunk heads"},
 )  # fmt: skip
 def screw_countersink(screw_head_k, case_wall_min):
     """Depth of the countersink against two thirds of the wall."""

@@ -93,7 +93,7 @@ def prove_lands(closure_lands_stress, loads_proof_factor, closure_F_ty):
     "prove.skirt", label="skirt proof", unit="Pa", evidence="theory",
     source="statics: the end force on the skirt's least section; cold strength",
     remedy=("closure.skirt_wall", "screw.count", "loads.meop_given"), says="Skirt is crushed",
-    applies="closure_skirt_loaded", absent="no skirt between plate and screws", **WANTED,
+    applies={"closure_skirt_loaded": "no skirt between plate and screws"}, **WANTED,
 )  # fmt: skip
 def prove_skirt(loads_proof_force, closure_skirt_area, closure_F_ty):
     """Compression of the skirt at proof against cold yield."""

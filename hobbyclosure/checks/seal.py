@@ -4,15 +4,11 @@ Corners are tolerance (loose or tight) × temperature (cold, warm day, hot metal
 MEOP, proof). What only the worst of them can decide is reckoned there alone: `corners` in
 `hobbyclosure.corners` shows all, and a test tries every combination of tolerances. The gap is the
 radial gap on the open side with the closure against the far wall: the diametral gap.
-Nothing here is in the graph until `register` is called.
 """
 
 import numpy as np
 
-from hobbyclosure import graph
-from hobbyclosure.checks import seal_fit, seal_gap, worst
-from hobbyclosure.checks.each import CHECKS, GEOMETRY, IN_BORE, QUANTITIES, SHAPE, check, quantity
-from hobbyclosure.fields import FIELDS
+from hobbyclosure.checks.each import GEOMETRY, IN_BORE, SHAPE, check, quantity
 from hobbyclosure.physics.chart import backup_thickness, corner_radius_most
 from hobbyclosure.physics.seal import (
     gland_depth,
@@ -25,17 +21,7 @@ from hobbyclosure.physics.seal import (
     stretch,
 )
 
-__all__ = ["register", "seal_fit", "seal_gap"]
-
-
-def register() -> None:
-    """Put these quantities and checks, and the worst of the seal fields, into the graph."""
-    for field in FIELDS.values():
-        if field.tol and f"{field.name}_min" not in graph.QUANTITIES:
-            worst._keep(field)
-    graph.QUANTITIES.update(QUANTITIES)
-    graph.CHECKS.update(CHECKS)
-
+SHARE = SHAPE | {"share": True}
 
 # ---- the ring: from the list, or by its numbers
 
@@ -207,42 +193,56 @@ def seal_tightest(seal_thick_hot, seal_depth_tight):
     return squeeze(seal_thick_hot, seal_depth_tight)
 
 
-@check("seal.*.squeeze_least", label="squeeze, least", says="'s squeeze drops to {capacity}",
+@check("seal.*.squeeze_least", label="squeeze, least",
+       says="'s squeeze drops to {capacity}{corner}",
        source="a tenth of the section in the loosest corner; common practice, no source",
-       remedy=("seal.*.groove_diameter", "closure.clearance", "case.wall"), **SHAPE)  # fmt: skip
+       remedy=("seal.*.groove_diameter", "closure.clearance", "case.wall"), **SHARE)  # fmt: skip
 def seal_squeeze_least(loads_squeeze_least, seal_loosest):
     """Squeeze wanted against what is left in the loosest corner."""
     return loads_squeeze_least, seal_loosest
 
 
-@check("seal.*.squeeze_most", label="squeeze, most", says=" takes {capacity} of squeeze at most",
+@check("seal.*.squeeze_most", label="squeeze, most", says="'s squeeze rises to {demand}{corner}",
        source="Mechanical Engineers' Handbook vol. 3, Seal Technology: 30 % for static rings",
-       remedy=("seal.*.groove_diameter",), **SHAPE)  # fmt: skip
+       remedy=("seal.*.groove_diameter",), **SHARE)  # fmt: skip
 def seal_squeeze_most(seal_tightest, loads_squeeze_most):
     """Squeeze in the tightest corner against what a static ring takes."""
     return seal_tightest, loads_squeeze_most
 
 
-@check("seal.*.stretch", label="stretch", says=" takes {capacity} of stretch at most",
-       source="5 % on the floor, three stored design guides",
-       remedy=("seal.*.groove_diameter",), **SHAPE)  # fmt: skip
-def seal_stretch(
+@quantity("x", "", evidence="practice", source="linear expansion of rubber less metal; geometry")
+def seal_stretched(
     seal_groove_diameter_max, seal_inside_min, seal_expansion, closure_alpha, loads_cold,
-    loads_room, loads_stretch_most,
+    loads_room,
 ):  # fmt: skip
-    """Stretch of the smallest ring on the largest floor, cold, against what it takes."""
+    """Stretch of the smallest ring on the largest floor, cold; not below zero."""
     found = stretch(seal_groove_diameter_max, seal_inside_min)
     shrunk = (seal_expansion - closure_alpha) * (loads_room - loads_cold)
-    return np.maximum(found + shrunk, 0 * loads_stretch_most), loads_stretch_most
+    return np.maximum(found + shrunk, 0)
 
 
-@check("seal.*.slack", label="slack", says=" may hang {capacity} loose on its floor",
+@check("seal.*.stretch", label="stretch", says="'s stretch rises to {demand}{corner}",
+       source="5 % on the floor, three stored design guides",
+       applies={"seal_stretched": "the ring hangs loose on its floor: see slack"},
+       remedy=("seal.*.groove_diameter",), **SHARE)  # fmt: skip
+def seal_stretch(seal_stretched, loads_stretch_most):
+    """Stretch in the worst corner against what the ring takes."""
+    return seal_stretched, loads_stretch_most
+
+
+@quantity("x_loose", "", **GEOMETRY)
+def seal_hanging(seal_inside_max, seal_groove_diameter_min):
+    """How loose the largest ring hangs on the smallest floor; not below zero."""
+    return np.maximum(-stretch(seal_groove_diameter_min, seal_inside_max), 0)
+
+
+@check("seal.*.slack", label="slack", says=" hangs {demand} loose on its floor",
        source="two per cent before the squeeze gathers it into folds; common practice, no source",
-       remedy=("seal.*.groove_diameter",), **SHAPE)  # fmt: skip
-def seal_slack(seal_inside_max, seal_groove_diameter_min, loads_slack_most):
-    """Slack of the largest ring on the smallest floor against what the squeeze takes up."""
-    loose = -stretch(seal_groove_diameter_min, seal_inside_max)
-    return np.maximum(loose, 0 * loads_slack_most), loads_slack_most
+       applies={"seal_hanging": "the ring is stretched, not slack"},
+       remedy=("seal.*.groove_diameter",), **SHARE)  # fmt: skip
+def seal_slack(seal_hanging, loads_slack_most):
+    """Slack of the ring against what the squeeze takes up."""
+    return seal_hanging, loads_slack_most
 
 
 @quantity("w_eff", "m", **GEOMETRY)
@@ -252,9 +252,9 @@ def seal_room(seal_groove_width_min, seal_backups, seal_section_max):
     return np.maximum(left, 0.01 * seal_groove_width_min)
 
 
-@check("seal.*.fill", label="fill", says=" may fill {capacity} of its groove",
+@check("seal.*.fill", label="fill", says=" fills {demand} of its groove{corner}",
        source="85 % with everything at its worst, design note; another guide allows 90 %",
-       remedy=("seal.*.groove_width", "seal.*.groove_diameter"), **SHAPE)  # fmt: skip
+       remedy=("seal.*.groove_width", "seal.*.groove_diameter"), **SHARE)  # fmt: skip
 def seal_fill(
     seal_inside_max, seal_section_max, seal_expansion, closure_alpha, seal_ring_hot, loads_room,
     seal_bore_min, seal_groove_diameter_max, seal_room, loads_fill_most,
@@ -265,7 +265,7 @@ def seal_fill(
     return gland_fill(V, seal_bore_min, seal_groove_diameter_max, seal_room), loads_fill_most
 
 
-@check("seal.*.width", label="width", says="'s groove leaves {capacity} for it",
+@check("seal.*.width", label="groove width", says="'s groove leaves {capacity} for it",
        source="squeezed section of the same area, flat on two sides",
        remedy=("seal.*.groove_width", "seal.*.groove_diameter"),
        **SHAPE | {"unit": "m"})  # fmt: skip
@@ -274,7 +274,7 @@ def seal_width(seal_thick_hot, seal_depth_tight, seal_room):
     return squeezed_width(seal_thick_hot, seal_depth_tight), seal_room
 
 
-@check("seal.*.corner", label="corner", says="'s groove may have a corner of {capacity}",
+@check("seal.*.corner", label="groove corner", says="'s groove has a corner radius of {demand}",
        source="gland chart, static radial", remedy=("seal.*.corner_radius",),
        **SHAPE | {"unit": "m"})  # fmt: skip
 def seal_corner_check(seal_corner_radius, seal_section_max):
@@ -282,7 +282,7 @@ def seal_corner_check(seal_corner_radius, seal_section_max):
     return seal_corner_radius, corner_radius_most(seal_section_max)
 
 
-@check("seal.*.temperature", label="temperature", says=" leaves its compound's range",
+@check("seal.*.temperature", label="temperature", says=" leaves its compound's range{corner}",
        source="service range of standard compounds, trade table", remedy=(),
        **SHAPE)  # fmt: skip
 def seal_temperature(seal_ring_hot, seal_high, loads_cold, seal_low, loads_room):

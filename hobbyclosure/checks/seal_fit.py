@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from hobbyclosure.checks.each import IN_BORE, NO_NOSE, SHAPE, check, quantity
+from hobbyclosure.checks.each import GEOMETRY, IN_BORE, NO_NOSE, SHAPE, check, quantity
 from hobbyclosure.physics.seal import (
     chamfer_rise,
     collapse_pressure,
@@ -21,40 +21,74 @@ from hobbyclosure.physics.seal import (
 # ---- getting it in
 
 
+@quantity("D_land", "m", rings=(), **GEOMETRY)
+def closure_land_max(case_bore_max, closure_clearance_min):
+    """Diameter of the closure's land, most."""
+    return case_bore_max - closure_clearance_min
+
+
+@quantity("D_land,lin", "m", rings=(), **GEOMETRY)
+def seal_liner_land_max(closure_nose_diameter_max):
+    """Diameter of the nose's land, most."""
+    return closure_nose_diameter_max
+
+
+@quantity("x_over", "", **GEOMETRY)
+def seal_over_land(seal_land_max, seal_inside_min):
+    """Stretch of the smallest ring over the largest land; not below zero."""
+    return np.maximum(stretch(seal_land_max, seal_inside_min), 0)
+
+
 @check("seal.*.fitting_stretch", label="fitting stretch",
-       says=" takes {capacity} of stretch while it is fitted", rings=IN_BORE,
-       source="half its diameter for a moment, two stored design guides", remedy=(),
-       **SHAPE)  # fmt: skip
-def seal_fitting(case_bore_max, closure_clearance_min, seal_inside_min, loads_fitting_most):
-    """Stretch of the ring over the closure's land against what it takes for a moment."""
-    return stretch(case_bore_max - closure_clearance_min, seal_inside_min), loads_fitting_most
-
-
-@check("seal.*.fitting_stretch", label="fitting stretch", rings=("liner",),
-       says=" takes {capacity} of stretch while it is fitted",
+       says=" stretches by {demand} over its land",
        source="half its diameter for a moment, two stored design guides",
-       remedy=("closure.nose_diameter",), **SHAPE)  # fmt: skip
-def seal_fitting_nose(closure_nose_diameter_max, seal_inside_min, loads_fitting_most):
-    """Stretch of the ring over the nose against what it takes for a moment."""
-    return stretch(closure_nose_diameter_max, seal_inside_min), loads_fitting_most
+       applies={"seal_over_land": "the ring goes over its land without stretching"},
+       remedy=(), **SHAPE | {"share": True})  # fmt: skip
+def seal_fitting(seal_over_land, loads_fitting_most):
+    """Stretch of the ring over its land against what it takes for a moment."""
+    return seal_over_land, loads_fitting_most
+
+
+@quantity("z_free", "m", **GEOMETRY)
+def seal_stands(seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_tight):
+    """How far the free ring stands outside the bore, the closure off centre; not below zero."""
+    out = free_projection(seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_tight)
+    return np.maximum(out, 0 * out)
 
 
 LEAD = {"label": "lead-in", "says": "'s free edge finds {capacity} of chamfer"}
 LEAD |= {"source": "geometry: the chamfer's mouth wider than the free ring"}
+LEAD |= {"applies": {"seal_stands": "the free ring does not stand outside the bore"}}
 
 
-def seal_lead(
-    seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_tight, seal_lead_in_min,
-    case_lead_in_angle,
-):  # fmt: skip
+def seal_lead(seal_stands, seal_lead_in_min, case_lead_in_angle):
     """How far the free ring stands outside the bore against how far the chamfer opens it."""
-    stands = free_projection(seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_tight)
-    return stands, chamfer_rise(seal_lead_in_min, case_lead_in_angle)
+    return seal_stands, chamfer_rise(seal_lead_in_min, case_lead_in_angle)
 
 
 for _rings, _path in ((IN_BORE, "case.lead_in"), (("liner",), "insulation.liner_lead_in")):
     check("seal.*.lead_in", rings=_rings, remedy=(_path, "seal.*.groove_diameter"),
           **LEAD, **SHAPE | {"unit": "m"})(seal_lead)  # fmt: skip
+
+
+@check("case.lead_in_wall", label="tube's end", basis=None, unit="m", required=1.25,
+       says="The lead-in chamfer takes {demand} of the tube's end", evidence="practice",
+       source="a fifth of the wall stays at the end; common practice, no source",
+       applies={"case_lead_in": "no lead-in chamfer"},
+       remedy=("case.lead_in", "case.wall"))  # fmt: skip
+def case_lead_in_wall(case_lead_in_max, case_lead_in_angle, case_wall_min):
+    """How deep the chamfer goes into the wall at the tube's end against the wall."""
+    return chamfer_rise(case_lead_in_max, case_lead_in_angle), case_wall_min
+
+
+@check("insulation.lead_in_wall", label="liner's end", basis=None, unit="m",
+       says="The liner's chamfer takes {demand} of its end", evidence="practice", required=1.25,
+       source="a fifth of the liner stays at the end; common practice, no source",
+       applies={"insulation_liner_lead_in": "no lead-in chamfer", **NO_NOSE},
+       remedy=("insulation.liner_lead_in", "insulation.liner"))  # fmt: skip
+def insulation_lead_in_wall(insulation_liner_lead_in_max, case_lead_in_angle, insulation_liner):
+    """How deep the chamfer goes into the liner at its end against the liner's thickness."""
+    return chamfer_rise(insulation_liner_lead_in_max, case_lead_in_angle), insulation_liner
 
 
 @quantity("n_cross", "", rings=IN_BORE, evidence="theory", source="count")
@@ -64,9 +98,9 @@ def seal_crossed(seal_station, closure_screw_station, screw_count, screw_rows):
 
 
 @check("seal.*.crossing", rings=IN_BORE, label="hole edges",
-       says=" crosses holes with edges broken by {capacity}",
+       says=" crosses screw holes with edges broken by {capacity}",
        source="Seal Design Guide, machining: 0.005 in at least",
-       remedy=("case.hole_chamfer",), applies="seal_crossed", absent="the ring passes no holes",
+       remedy=("case.hole_chamfer",), applies={"seal_crossed": "the ring passes no holes"},
        **SHAPE | {"unit": "m"})  # fmt: skip
 def seal_crossing(loads_edge_break, case_hole_chamfer):
     """Edge break wanted on the holes the ring passes against the hole's chamfer."""
@@ -98,7 +132,7 @@ def seal_entering(seal_on_bore, seal_bore_max, seal_friction, case_lead_in_angle
     return push_entering(seal_on_bore, seal_bore_max, seal_friction, case_lead_in_angle)
 
 
-@check("seal.push", label="push", says="The closure goes in with {capacity}, no more",
+@check("seal.push", label="push", says="It takes {demand} to push the closure in",
        source="Lindley's load, Gent's modulus, friction: all from memory; prove by hand",
        remedy=("case.lead_in_angle", "seal.friction", "seal.primary.durometer"),
        **SHAPE | {"unit": "N", "evidence": "weak"}, gravest="look")  # fmt: skip
@@ -121,9 +155,10 @@ def seal_push(
 
 
 @check("seal.liner.crush", label="liner crush", says="The liner is crushed under its seal",
-       unit="Pa", required="loads_yield_factor", evidence="weak", gravest="look",
+       told="The liner bears {demand} under its seal", unit="Pa",
+       required="loads_yield_factor", evidence="weak", gravest="look",
        source="gas and ring on the flat of the squeezed section; strength is an estimate",
-       remedy=("insulation.liner_strength", "loads.meop_given"), **NO_NOSE)  # fmt: skip
+       remedy=("insulation.liner_strength", "loads.meop_given"), applies=NO_NOSE)  # fmt: skip
 def seal_liner_crush(
     loads_meop, seal_liner_on_bore, seal_liner_thick, seal_liner_depth_tight,
     insulation_liner_strength,
@@ -139,7 +174,7 @@ def seal_liner_crush(
        source="long tube under outside pressure, Poisson's ratio counted as 0; stiffness and "
        "trapped share are estimates",
        remedy=("insulation.liner", "insulation.liner_modulus", "loads.meop_given"),
-       applies="insulation_liner", absent="no liner in this design")  # fmt: skip
+       applies={"insulation_liner": "no liner in this design"})  # fmt: skip
 def seal_liner_collapse(
     loads_meop, insulation_trapped_share, insulation_liner_modulus, insulation_liner, case_bore
 ):
@@ -153,7 +188,7 @@ def seal_liner_collapse(
        unit="Pa", required="loads_yield_factor", evidence="theory",
        source="Lamé, outside pressure, from the groove's floor to the centre hole",
        remedy=("seal.liner.groove_diameter", "closure.centre_hole", "loads.meop_given"),
-       **NO_NOSE)  # fmt: skip
+       applies=NO_NOSE)  # fmt: skip
 def seal_liner_floor(
     loads_meop, closure_centre_hole, seal_liner_groove_diameter_min, closure_F_ty_hot
 ):

@@ -6,7 +6,7 @@ With the closure against the far wall the radial gap there is the diametral gap.
 import numpy as np
 
 from hobbyclosure.checks.case import HOT, NO_HOT
-from hobbyclosure.checks.each import GEOMETRY, IN_BORE, check, quantity
+from hobbyclosure.checks.each import GEOMETRY, IN_BORE, NO_NOSE, check, quantity
 from hobbyclosure.physics.chart import extrusion_limit
 from hobbyclosure.physics.material import strength_ratio
 from hobbyclosure.physics.plate import rim_rotation
@@ -130,6 +130,48 @@ def seal_gap_proof_warm(
     return seal_clearance_max + seal_thermal_warm + swollen
 
 
+# ---- how it closes
+
+
+@quantity("Δc", "m", rings=(), evidence="theory", source="tolerance and linear expansion")
+def closure_closing(
+    closure_clearance_tol, case_bore, case_alpha, case_metal_temperature, closure_alpha,
+    closure_metal_temperature, loads_cold, loads_hot, loads_room,
+):  # fmt: skip
+    """How much the clearance round the closure may close: tolerance, and the worst temperature."""
+    D, outer, inner, T_0 = case_bore, case_alpha, closure_alpha, loads_room
+    cold = thermal_opening(D, inner, loads_cold, outer, loads_cold, T_0)
+    warm = thermal_opening(D, inner, loads_hot, outer, loads_hot, T_0)
+    hot = thermal_opening(D, inner, closure_metal_temperature, outer, case_metal_temperature, T_0)
+    return closure_clearance_tol + np.maximum(np.maximum(cold, warm), hot)
+
+
+@check("closure.slip", label="slip fit", basis=None, unit="m", required=1.0, evidence="theory",
+       says="The gap round the closure closes by {demand} at its tightest",
+       source="tolerance and linear expansion: the gap never below zero",
+       applies={"closure_closing": "no tolerance, and tube and closure grow alike"},
+       remedy=("closure.clearance",))  # fmt: skip
+def closure_slip(closure_closing, closure_clearance):
+    """How much the clearance may close against the clearance as drawn."""
+    return closure_closing, closure_clearance
+
+
+@quantity("Δc_n", "m", rings=(), evidence="theory", source="sum of tolerances")
+def closure_nose_closing(insulation_liner_bore_tol, closure_nose_diameter_tol):
+    """How much the clearance round the nose may close."""
+    return insulation_liner_bore_tol + closure_nose_diameter_tol
+
+
+@check("closure.nose_slip", label="nose's slip fit", basis=None, unit="m", required=1.0,
+       says="The gap round the nose closes by {demand} at its tightest", evidence="theory",
+       source="sum of tolerances: the gap never below zero",
+       applies={**NO_NOSE, "closure_nose_closing": "no tolerances"},
+       remedy=("closure.nose_diameter",))  # fmt: skip
+def closure_nose_slip(closure_nose_closing, seal_liner_bore, closure_nose_diameter):
+    """How much the clearance may close against the clearance as drawn."""
+    return closure_nose_closing, seal_liner_bore - closure_nose_diameter
+
+
 # ---- what the ring may bridge
 
 
@@ -195,6 +237,7 @@ def seal_gap_proof(seal_gap_proof_cold, seal_gap_proof_warm, seal_limit_proof):
 
 for _rings, _about in ((IN_BORE, GAP), (("liner",), GAP_LINER)):
     check("seal.*.gap", rings=_rings, label="gap", says=" squeezes out", outcome=OUT,
-          **_about)(seal_gap)  # fmt: skip
+          told="'s gap opens to {demand}{corner}", **_about)(seal_gap)  # fmt: skip
     check("seal.*.gap_proof", rings=_rings, label="gap at proof", basis="loads_proof",
-          says=" squeezes out in the proof test", **_about)(seal_gap_proof)  # fmt: skip
+          says=" squeezes out in the proof test",
+          told="'s gap opens to {demand} at proof{corner}", **_about)(seal_gap_proof)  # fmt: skip

@@ -17,7 +17,7 @@ FILLET_RANGE = {
     "closure_fillet_ratio": (0.015, 0.05),
     "closure_hole_ratio": (0, 0.4),
 }
-SKIRT = {"applies": "closure_has_skirt", "absent": "the closure has no skirt"}
+SKIRT = {"applies": {"closure_has_skirt": "the closure has no skirt"}}
 
 
 @quantity("R_c", "m", evidence="theory", source="geometry")
@@ -110,7 +110,7 @@ def closure_fillet_yield(closure_fillet_stress, closure_F_ty_hot):
     "closure.skirt", label="skirt", unit="Pa", required="loads_yield_factor", evidence="theory",
     source="statics: the end force on the skirt's least section",
     remedy=("closure.skirt_wall", "screw.count", "loads.meop_given"), says="Skirt is crushed",
-    applies="closure_skirt_loaded", absent="no skirt between plate and screws",
+    applies={"closure_skirt_loaded": "no skirt between plate and screws"},
 )  # fmt: skip
 def closure_skirt(loads_end_force, closure_skirt_area, closure_F_ty_hot):
     """Compression of the skirt between plate and screws against yield."""

@@ -109,11 +109,8 @@ COMPOUNDS: dict[str, Compound] = _compounds()
 GLANDS: list[Gland] = _glands(_BOOK)
 METRIC: dict[str, Ring] = _metric()
 ALL: dict[str, Ring] = {**RINGS, **METRIC}
-CHART_TOP = Datum(
-    float(_BOOK["extrusion"]["up_to"].split()[-1]) * PSI,
-    _BOOK["extrusion"]["source"],
-    _BOOK["extrusion"]["seen"],
-)
+CHART_ENDS = [float(figure) * PSI for figure in _BOOK["extrusion"]["up_to"].split()]
+CHART_TOP = Datum(CHART_ENDS[-1], _BOOK["extrusion"]["source"], _BOOK["extrusion"]["seen"])
 PUSH_MOST = Datum(float(_BOOK["push"]["most"]), _BOOK["push"]["source"], _BOOK["push"]["seen"])
 
 

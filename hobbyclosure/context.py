@@ -1,0 +1,126 @@
+"""Other forms of a check's number, shown beside the one that counts."""
+
+import numpy as np
+
+from hobbyclosure.assess import Assessment, result
+from hobbyclosure.checks.each import RINGS
+from hobbyclosure.data import seals
+from hobbyclosure.graph import CHECKS, Values
+from hobbyclosure.phrases import amount, pressure
+from hobbyclosure.physics.joint import bearing_strength_en
+from hobbyclosure.physics.seal import section_loss_empirical
+from hobbyclosure.physics.vessel import burst_faupel, burst_svensson
+from hobbyclosure.units import PRESSURE, shown_value, significant
+
+
+def context(assessment: Assessment, name: str, system: str = "metric") -> list[str]:
+    """Other forms of the same number, shown beside the one that counts."""
+    if name not in _CONTEXT or np.isnan(assessment.ratios[name]):
+        return []
+    return _CONTEXT[name](assessment, name, system)
+
+
+# Exponent n of 6061-T6's hardening law σ ∝ εⁿ, common in print; it only feeds a context line.
+HARDENING_6061 = 0.06
+
+
+def _burst(assessment: Assessment, name: str, system: str) -> list[str]:
+    v = assessment.values
+    r_i, r_o = float(v["case_r_i"]), float(v["case_r_o"])
+    F_tu = float(v["case_F_tu_hot"])
+    faupel = pressure(burst_faupel(float(v["case_F_ty_hot"]), F_tu, r_i, r_o), system)
+    holes = "All forms leave out the screw holes."
+    if not str(assessment.design["case.material"].value).startswith("6061"):
+        return [f"Faupel's form gives {faupel}.", holes]
+    svensson = pressure(burst_svensson(F_tu, HARDENING_6061, r_i, r_o), system)
+    return [
+        f"Faupel's form gives {faupel}, 2 to 3 % optimistic for this alloy.",
+        f"Svensson's gives {svensson}, 2 to 4 % pessimistic (hardening exponent 0.06).",
+        holes,
+    ]
+
+
+def _bearing(assessment: Assessment, name: str, system: str) -> list[str]:
+    v = assessment.values
+    en = bearing_strength_en(
+        *(v[n] for n in ("case_edge_distance_min", "case_pitch_length",
+                         "screw_clearance_hole_max", "case_F_tu_hot", "screw_f_ub"))
+    )  # fmt: skip
+    handbook = v["case_bearing_ultimate_strength"] * v["case_ultimate_ratio"]
+    book, code = (
+        pressure(float(v["loads_meop"] * x / v["case_bearing_demand"]), system)
+        for x in (handbook, en)
+    )
+    return [f"MIL-HDBK-5J alone gives {book}, EN 1993-1-8 alone {code}; the lower counts."]
+
+
+def _centred(assessment: Assessment, name: str, system: str) -> list[str]:
+    """Bending of the screws with the closure in the middle of the bore."""
+    v, check = assessment.values, CHECKS[name]
+    gap = v["closure_clearance_max"] / 2 + v["case_hole_chamfer"]
+    found = result(check, Values({**assessment.inputs, "screw_gap": gap}))
+    at = pressure(float(found.factor * v[str(check.basis)]), system)
+    return [f"With the closure in the middle of the bore, half the clearance: {at}."]
+
+
+def _offset(assessment: Assessment, name: str, system: str) -> list[str]:
+    v = assessment.values
+    r_i, r_o = v["case_r_i"], v["case_r_o"]
+    more = 0.75 * v["loads_meop"] * (r_i + r_o) / 2 / (r_o - r_i)
+    factor = float(v["case_F_ty_hot"] / (assessment.results[name].demand + more))
+    at = pressure(factor * float(v["loads_meop"]), system)
+    return [f"Screws that pull half a wall off centre would bend it more: yield at {at}."]
+
+
+def _branches(assessment: Assessment, name: str, system: str) -> list[str]:
+    v = assessment.values
+    half = (v["port_thread_diameter"] + v["closure_centre_hole"]) / 4
+    return [f"For branches of a pipe ASME B31.3, 304.3.3, asks for {amount(half, 'm', system)}."]
+
+
+def _section(assessment: Assessment, name: str, system: str) -> list[str]:
+    """Loss of section by stretch: the handbook's curve beside constant volume."""
+    v, ring = assessment.values, name.rpartition(".")[0].replace(".", "_")
+    x = v[f"{ring}_groove_diameter_min"] / v[f"{ring}_inside_min"] - 1
+    if x <= 0:
+        return []
+    plain = 1 - float(v[f"{ring}_thin"] / v[f"{ring}_section_min"])
+    curve = float(section_loss_empirical(x))
+    return [
+        f"Stretched by {significant(100 * float(x), 2)} % the section loses "
+        f"{significant(100 * plain, 2)} % at constant volume, which counts; "
+        f"the handbook's curve gives {significant(100 * curve, 2)} %."
+    ]
+
+
+def _chart(assessment: Assessment, name: str, system: str) -> list[str]:
+    """How the extrusion chart was read, and what a stricter one allows."""
+    v, ring = assessment.values, name.rpartition(".")[0].replace(".", "_")
+    p = float(v["loads_proof" if name.endswith("proof") else "loads_meop"])
+    H, share = float(v[f"{ring}_hardness"]), float(v[f"{ring}_bearing"])
+    step = next((end for end in seals.CHART_ENDS if p <= end * (1 + 1e-9)), seals.CHART_ENDS[-1])
+    read = f"{H:g} Shore is read between 70 and 90. " if 70 < H < 90 else ""
+    strict = seals.stricter_gap(H, p) * share
+    lines = [f"{read}The chart steps at {shown_value(step, PRESSURE, system)}."]
+    if np.isnan(strict):
+        return [*lines, "A second, stricter chart ends below this pressure."]
+    return [*lines, f"A second, stricter chart allows {amount(strict, 'm', system)}."]
+
+
+def _entry(assessment: Assessment, name: str, system: str) -> list[str]:
+    return ["Rubber's load and modulus are from memory: push it in by hand before you trust it."]
+
+
+_CONTEXT = {
+    "case.wall.burst": _burst,
+    "case.bearing.ultimate": _bearing,
+    "case.shell_bending": _offset,
+    "screw.bending.proof": _centred,
+    "screw.bending.ultimate": _centred,
+    "closure.ligament.port_plug": _branches,
+    "seal.push": _entry,
+} | {
+    f"seal.{ring}.{what}": said
+    for ring in RINGS
+    for what, said in (("squeeze_least", _section), ("gap", _chart), ("gap_proof", _chart))
+}
