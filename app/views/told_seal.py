@@ -9,9 +9,9 @@ from app.views import axis as axes
 from app.views import told
 from app.views.axis import Axis
 from app.views.told import Curves, Scene
-from hobbyclosure import corners, rings, study, words
+from hobbyclosure import corners, gland_svg, rings, study, words
 from hobbyclosure import gland as glands
-from hobbyclosure import push as pushing
+from hobbyclosure.assess import ABSENT
 from hobbyclosure.checks.each import IN_BORE, RINGS, at
 from hobbyclosure.corners import Corner
 from hobbyclosure.data import seals
@@ -83,9 +83,9 @@ def present(scene: Scene) -> list[str]:
 
 
 def checks_of(scene: Scene, ring: str = "") -> list[str]:
-    """Ids of the checks of one ring, or of all."""
-    ratios = scene.shown.assessment.ratios
-    return [i for i in ratios if i.startswith(f"seal.{ring}." if ring else "seal.")]
+    """Ids of the checks of one ring, or of all, so far as they apply."""
+    states, of = scene.shown.assessment.states, f"seal.{ring}." if ring else "seal."
+    return [i for i, state in states.items() if i.startswith(of) and state != ABSENT]
 
 
 def _closest(scene: Scene, ids: list[str]) -> str:
@@ -116,10 +116,10 @@ def state_of(scene: Scene, ring: str) -> str:
 def gland(scene: Scene, seen: Seen, size: tuple[int, int]) -> dict[str, Any]:
     """The gland of the corner drawn, with its three numbers."""
     corner = seen.corners[seen.drawn]
-    picture = glands.svg(
-        seen.values, seen.ring, corner, *size,
-        fmt=scene.length, pressure=words.pressure(float(corner.pressure), scene.system),
-        prefix="g-",
+    pressure = words.pressure(float(corner.pressure), scene.system)
+    picture = gland_svg.svg(
+        glands.gland(seen.values, seen.ring, corner), *size,
+        fmt=scene.length, fine=lambda x: fine(x, scene.system), pressure=pressure, prefix="g-",
     )  # fmt: skip
     return {
         "rings": [
@@ -132,6 +132,11 @@ def gland(scene: Scene, seen: Seen, size: tuple[int, int]) -> dict[str, Any]:
         "svg": picture,
         "foot": [[what, percent(getattr(corner, what))] for what in ("squeeze", "stretch", "fill")],
     }  # fmt: skip
+
+
+def fine(value: float, system: str) -> str:
+    """A small length: micrometres, or thousandths of an inch."""
+    return f"{1e3 * value / 0.0254:.1f} thou" if system == "inch" else f"{1e6 * value:.0f} µm"
 
 
 def percent(share: Any, digits: int = 1) -> str:
@@ -230,7 +235,7 @@ def corner_grid(scene: Scene, seen: Seen) -> dict[str, Any]:
 
 def push(scene: Scene) -> dict[str, Any]:
     """The way in: the force along it, and what is drawn over it."""
-    return pushing.told(scene.shown.assessment.values, scene.system)
+    return {}
 
 
 # ---- plots
