@@ -90,6 +90,15 @@ def corner_of(assessment: Assessment, check: Check) -> str:
 # ---- what no template says
 
 
+def _apart_from_bore(assessment: Assessment, check: Check, system: str) -> tuple[str, str] | None:
+    found = assessment.results[check.id]
+    if float(found.capacity) > 0:
+        return None
+    housing = "the liner" if ".liner." in check.id else "the bore"
+    said = f"{_ring(check)} does not touch {housing}, {corner_of(assessment, check)}."
+    return said, f"{size(check, float(found.demand), system)} of squeeze is wanted."
+
+
 def _stretched(assessment: Assessment, check: Check, system: str) -> tuple[str, str] | None:
     found = assessment.results[check.id]
     if assessment.states[check.id] != "short":
@@ -124,4 +133,9 @@ def _ring(check: Check) -> str:
     return RINGS[check.id.split(".")[1]]
 
 
-_SPECIAL = {"fitting_stretch": _stretched, "lead_in": _lead_in, "temperature": _range}
+_SPECIAL = {
+    "squeeze_least": _apart_from_bore,
+    "fitting_stretch": _stretched,
+    "lead_in": _lead_in,
+    "temperature": _range,
+}

@@ -222,7 +222,7 @@ GAP = {
 GAP_LINER = GAP | {
     "remedy": ("closure.nose_diameter", "seal.*.durometer", "seal.*.backups", "loads.meop_given")
 }
-OUT = "ring squeezes into the gap, then hot gas cuts it"
+OUT = "ring squeezes out, hot gas cuts it"
 
 
 def seal_gap(seal_gap_cold, seal_gap_hot, seal_limit):
