@@ -126,7 +126,7 @@ def _range(assessment: Assessment, check: Check, system: str) -> tuple[str, str]
     )
     past = "leaves" if assessment.states[check.id] == "short" else "comes near the end of"
     said = f"{_ring(check)} {past} its compound's range, {corner_of(assessment, check)}."
-    return said, f"{rubber.label.split()[0]} serves from {low.split()[0]} to {high}."
+    return said, f"{rubber.id} serves from {low.split()[0]} to {high}."
 
 
 def _ring(check: Check) -> str:
