@@ -245,7 +245,7 @@ def seal_slack(seal_hanging, loads_slack_most):
     return seal_hanging, loads_slack_most
 
 
-@quantity("w_eff", "m", **GEOMETRY)
+@quantity("w_eff", "m", evidence="practice", source="gland chart: width of a backup ring")
 def seal_room(seal_groove_width_min, seal_backups, seal_section_max):
     """Width of groove left for the ring beside its backup rings, least."""
     left = seal_groove_width_min - seal_backups * backup_thickness(seal_section_max)

@@ -116,7 +116,8 @@ def seal_rubber(seal_durometer, seal_megapascal):
 @quantity("q", "N/m", evidence="weak", source="Lindley, from memory; no handbook curve compared")
 def seal_on_bore(seal_thin, seal_thick, seal_rubber, seal_bore, seal_groove_diameter):
     """Force of the ring on the bore over its length, sizes as drawn, closure in the middle."""
-    d_2, L = (seal_thin + seal_thick) / 2, gland_depth(seal_bore, seal_groove_diameter)
+    d_2 = (seal_thin + seal_thick) / 2
+    L = gland_depth(seal_bore, seal_groove_diameter)
     return squeeze_line_force(d_2, seal_rubber, squeeze(d_2, L))
 
 

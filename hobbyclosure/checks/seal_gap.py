@@ -146,7 +146,7 @@ def closure_closing(
     return closure_clearance_tol + np.maximum(np.maximum(cold, warm), hot)
 
 
-@check("closure.slip", label="slip fit", basis=None, unit="m", required=1.0, evidence="theory",
+@check("closure.slip", label="slip fit", basis=None, unit="m", required=1.0, evidence="practice",
        says="The gap round the closure closes by {demand} at its tightest",
        source="tolerance and linear expansion: the gap never below zero",
        applies={"closure_closing": "no tolerance, and tube and closure grow alike"},
@@ -163,7 +163,7 @@ def closure_nose_closing(insulation_liner_bore_tol, closure_nose_diameter_tol):
 
 
 @check("closure.nose_slip", label="nose's slip fit", basis=None, unit="m", required=1.0,
-       says="The gap round the nose closes by {demand} at its tightest", evidence="theory",
+       says="The gap round the nose closes by {demand} at its tightest", evidence="practice",
        source="sum of tolerances: the gap never below zero",
        applies={**NO_NOSE, "closure_nose_closing": "no tolerances"},
        remedy=("closure.nose_diameter",))  # fmt: skip
