@@ -174,8 +174,16 @@ def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
         at = np.clip(np.argmax(~(factor >= 1), axis=1), 1, len(steps) - 1)
         low, high = grid[pick, at - 1], grid[pick, at]
         f0, f1 = factor[pick, at - 1], factor[pick, at]
+    stepped = [i for i, c in enumerate(told) if c.told]  # these jump where their chart steps
+    if stepped:
+        pick, some = np.arange(len(stepped)), [told[i] for i in stepped]
+        grid = low[stepped, None] * (high / low)[stepped, None] ** steps
+        factor = _factors(some, values, grid)
+        at = np.clip(np.argmax(~(factor >= 1), axis=1), 1, len(steps) - 1)
+        low[stepped], high[stepped] = grid[pick, at - 1], grid[pick, at]
+        f0[stepped], f1[stepped] = factor[pick, at - 1], factor[pick, at]
     with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.where(f0 > f1, np.log(f0) / np.log(f0 / f1), 0.5 + 0 * f0)
+        share = np.where(f0 > f1, np.log(f0) / np.log(f0 / f1), 0.5 + 0 * f0 + 0 * f1)
     pressure = low * (high / low) ** np.clip(share, 0, 1)
     return {c: float(p) for c, p in zip(told, pressure, strict=True)}
 

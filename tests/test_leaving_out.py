@@ -11,7 +11,7 @@ from tests.designs import DEMO, demo
 LOOKS = [c for c in CHECKS.values() if c.gravest == "look"]
 FOUND = Assessment(DEMO)
 LEFT_OUT = {id for id, state in FOUND.states.items() if state == ABSENT}
-THIN = demo(loads__yield_factor="2.15", closure__length="49 mm", closure__plate="19 mm")
+THIN = demo(loads__yield_factor="2.15")
 
 
 def test_the_demo_leaves_out_what_it_has_not():
