@@ -107,7 +107,9 @@ def test_a_rail_is_heavy_where_the_whole_design_meets_and_can_be_made(still, pat
     assert tried >= 3
 
 
-@pytest.mark.parametrize("path", [path for path in NUMBERS if DEMO[path].now is not None])
+@pytest.mark.parametrize(
+    "path", [p for p in NUMBERS if DEMO[p].now is not None and DEMO[p].measured is None]
+)
 def test_a_design_that_meets_stands_on_the_heavy_part_of_every_rail(still, path):
     hold = still["metric"]
     assert hold.session.shown.assessment.state in ("meets", "close")

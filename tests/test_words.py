@@ -17,13 +17,13 @@ CASES = {
     "meets": demo(),
     "thin wall": demo(case__wall="1.5 mm"),
     "few screws": demo(screw__count="9"),
-    "at proof": demo(loads__proof_base="2.2"),
+    "at proof": demo(loads__proof_base="2.2", seal__liner__backups="2"),
     "short screws": demo(screw__length="10 mm"),
     "crowded": demo(screw__count="18"),
     "edge": demo(case__edge_distance="7.6 mm", loads__peak="2 MPa"),
     "no answer": demo(closure__plate="8 mm"),
     "close": demo(loads__ultimate_factor="3", loads__bending_factor="1.7"),
-    "either": demo(loads__peak="2 MPa", case__edge_distance="9 mm", case__hole_chamfer="0 mm"),
+    "either": demo(loads__peak="2 MPa", case__edge_distance="9 mm", case__hole_chamfer="0.14 mm"),
     "stated": demo(loads__meop_given="4 MPa"),
 }  # fmt: skip
 
