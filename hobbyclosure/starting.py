@@ -105,7 +105,7 @@ def starting(
     found |= {path.replace("primary", "secondary"): value for path, value in found.items()}
     # A liner a little thicker may suit the rings one can buy better.
     choices = []
-    for thicker in np.arange(8) * round_to / 2:
+    for thicker in np.arange(16) * round_to / 5:
         own = {
             "insulation.liner": liner + thicker,
             "insulation.liner_bore": liner_bore - 2 * thicker,
@@ -114,7 +114,7 @@ def starting(
         }
         moved = {**known, **{path.replace(".", "_"): value for path, value in own.items()}}
         gland, room = _gland(moved, "liner", small, system)
-        choices.append((min(room, 0.02), -thicker, own | gland))
+        choices.append((room - 10 * thicker, -thicker, own | gland))
     found |= max(choices, key=lambda choice: choice[:2])[2]
     for path, value in found.items():
         entries[path] = attrs.evolve(

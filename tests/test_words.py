@@ -17,7 +17,7 @@ CASES = {
     "meets": demo(),
     "thin wall": demo(case__wall="1.5 mm"),
     "few screws": demo(screw__count="9"),
-    "at proof": demo(loads__proof_base="2.2", seal__liner__backups="2"),
+    "at proof": demo(screw__count="10", loads__bending_factor="1.2", loads__ultimate_factor="1.5"),
     "short screws": demo(screw__length="10 mm"),
     "crowded": demo(screw__count="18"),
     "edge": demo(case__edge_distance="7.6 mm", loads__peak="2 MPa"),
