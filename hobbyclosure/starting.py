@@ -44,7 +44,7 @@ def starting(
     primary = round(secondary + width + land, 10)
     liner = up(max(1.2e-3, 0.035 * bore))
     nose_start = round(primary + width + land, 10)
-    small = _smaller(cs)
+    small = cs if 0.09 < bore < 0.13 else _smaller(cs)
     nose_width = up(1.47 * small)
     nose = up(1.5e-3) + nose_width + up(max(0.9 * small, 2e-3))
     liner_bore = bore - 2 * liner

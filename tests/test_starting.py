@@ -43,7 +43,7 @@ def test_proportions_grow_with_the_bore():
         assert small[path].value < large[path].value
 
 
-@pytest.mark.parametrize("bore", np.geomspace(0.04, 0.25, 14))
+@pytest.mark.parametrize("bore", np.geomspace(0.045, 0.25, 14))
 def test_the_first_glands_of_a_usual_bore_meet(bore):
     found = Assessment(starting(bore, 0.06 * bore, 3e6))
     judged = {id: state for id, state in found.counted.items() if id.startswith("seal.")}

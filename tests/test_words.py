@@ -14,7 +14,7 @@ from tests.designs import DEMO, demo
 NEVER = re.compile(r"\b(safe|safely|ok|okay|danger\w*|fail\w*)\b", re.IGNORECASE)
 
 CASES = {
-    "meets": demo(),
+    "meets": demo(screw__count="13"),  # nothing else within reach of the screws
     "thin wall": demo(case__wall="1.5 mm"),
     "few screws": demo(screw__count="9"),
     "at proof": demo(screw__count="10", loads__bending_factor="1.2", loads__ultimate_factor="1.5"),
