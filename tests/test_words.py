@@ -247,4 +247,5 @@ def test_the_resting_sentence_rounds_towards_what_meets(path, spans, system, say
 
 
 def test_the_demo_says_the_same_each_time():
-    assert list(all_words(Assessment(DEMO), "metric")) == list(all_words(CASES["meets"], "metric"))
+    again = demo(screw__count="13")
+    assert list(all_words(again, "metric")) == list(all_words(CASES["meets"], "metric"))
