@@ -6,10 +6,9 @@ import numpy as np
 import pytest
 
 from hobbyclosure import study, words
-from hobbyclosure.assess import Assessment
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
-from tests.designs import DEMO, demo
+from tests.designs import demo
 
 NEVER = re.compile(r"\b(safe|safely|ok|okay|danger\w*|fail\w*)\b", re.IGNORECASE)
 

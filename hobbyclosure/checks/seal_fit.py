@@ -1,5 +1,7 @@
 """Getting the rings in, and what their groove and housing bear."""
 
+from typing import Any
+
 import numpy as np
 
 from hobbyclosure.checks.each import GEOMETRY, IN_BORE, NO_NOSE, SHAPE, check, quantity
@@ -56,7 +58,7 @@ def seal_stands(seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_t
     return np.maximum(out, 0 * out)
 
 
-LEAD = {"label": "lead-in", "says": "'s free edge finds {capacity} of chamfer"}
+LEAD: dict[str, Any] = {"label": "lead-in", "says": "'s free edge finds {capacity} of chamfer"}
 LEAD |= {"source": "geometry: the chamfer's mouth wider than the free ring"}
 LEAD |= {"applies": {"seal_stands": "the free ring does not stand outside the bore"}}
 

@@ -3,6 +3,8 @@
 With the closure against the far wall the radial gap there is the diametral gap.
 """
 
+from typing import Any
+
 import numpy as np
 
 from hobbyclosure.checks.case import HOT, NO_HOT
@@ -213,7 +215,7 @@ def seal_limit_proof(seal_hardness, seal_bearing, loads_proof):
     return seal_bearing * extrusion_limit(seal_hardness, loads_proof)
 
 
-GAP = {
+GAP: dict[str, Any] = {
     "unit": "m", "required": "loads_gap_factor", "evidence": "practice",
     "source": "trade chart of diametral clearance, by hardness and pressure band",
     "remedy": ("closure.clearance", "seal.*.durometer", "seal.*.backups", "case.wall",
