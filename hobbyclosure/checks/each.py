@@ -26,7 +26,7 @@ HOUSING = {
     "seal_play_max": "closure_clearance_max",
 }  # fmt: skip
 GEOMETRY = {"evidence": "theory", "source": "geometry, worst case"}
-SHAPE = {"basis": None, "unit": "", "required": 1.0, "evidence": "practice"}
+SHAPE: dict[str, Any] = {"basis": None, "unit": "", "required": 1.0, "evidence": "practice"}
 NO_NOSE = {"closure_has_nose": "no nose, so no liner seal"}
 
 

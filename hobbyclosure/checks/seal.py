@@ -6,6 +6,8 @@ MEOP, proof). What only the worst of them can decide is reckoned there alone: `c
 radial gap on the open side with the closure against the far wall: the diametral gap.
 """
 
+from typing import Any
+
 import numpy as np
 
 from hobbyclosure.checks.each import GEOMETRY, IN_BORE, SHAPE, check, quantity
@@ -21,7 +23,7 @@ from hobbyclosure.physics.seal import (
     stretch,
 )
 
-SHARE = SHAPE | {"share": True}
+SHARE: dict[str, Any] = SHAPE | {"share": True}
 
 # ---- the ring: from the list, or by its numbers
 

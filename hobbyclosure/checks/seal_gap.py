@@ -221,7 +221,7 @@ GAP: dict[str, Any] = {
     "remedy": ("closure.clearance", "seal.*.durometer", "seal.*.backups", "case.wall",
                "loads.meop_given"),
 }  # fmt: skip
-GAP_LINER = GAP | {
+GAP_LINER: dict[str, Any] = GAP | {
     "remedy": ("closure.nose_diameter", "seal.*.durometer", "seal.*.backups", "loads.meop_given")
 }
 OUT = "ring squeezes out, hot gas cuts it"
