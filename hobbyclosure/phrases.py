@@ -90,6 +90,15 @@ def corner_of(assessment: Assessment, check: Check) -> str:
 # ---- what no template says
 
 
+def _apart_from_bore(assessment: Assessment, check: Check, system: str) -> tuple[str, str] | None:
+    found = assessment.results[check.id]
+    if float(found.capacity) > 0:
+        return None
+    housing = "the liner" if ".liner." in check.id else "the bore"
+    said = f"{_ring(check)} does not touch {housing}, {corner_of(assessment, check)}."
+    return said, f"{size(check, float(found.demand), system)} of squeeze is wanted."
+
+
 def _stretched(assessment: Assessment, check: Check, system: str) -> tuple[str, str] | None:
     found = assessment.results[check.id]
     if assessment.states[check.id] != "short":
@@ -117,11 +126,16 @@ def _range(assessment: Assessment, check: Check, system: str) -> tuple[str, str]
     )
     past = "leaves" if assessment.states[check.id] == "short" else "comes near the end of"
     said = f"{_ring(check)} {past} its compound's range, {corner_of(assessment, check)}."
-    return said, f"{rubber.label.split()[0]} serves from {low.split()[0]} to {high}."
+    return said, f"{rubber.id} serves from {low.split()[0]} to {high}."
 
 
 def _ring(check: Check) -> str:
     return RINGS[check.id.split(".")[1]]
 
 
-_SPECIAL = {"fitting_stretch": _stretched, "lead_in": _lead_in, "temperature": _range}
+_SPECIAL = {
+    "squeeze_least": _apart_from_bore,
+    "fitting_stretch": _stretched,
+    "lead_in": _lead_in,
+    "temperature": _range,
+}

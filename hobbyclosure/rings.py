@@ -60,7 +60,8 @@ def _with_every_ring(values: Mapping[str, Any], ring: str, **more: Any) -> Value
 def _ranked(values: Values, ring: str, fitted: str, most: int) -> list[Fit]:
     """Every ring by its room, the best first, the fitted one always among them."""
     v = {k: values[at(f"seal_{k}", ring)] for k in (
-        "std_id", "thin", "thick", "loosest", "tightest", "inside_min", "inside_max", "bore",
+        "std_id", "thin", "thick", "loosest", "tightest", "stretched",
+        "inside_min", "inside_max", "bore",
         "groove_diameter", "groove_diameter_min", "groove_diameter_max", "groove_width",
     )}  # fmt: skip
     shape = v["std_id"].shape
@@ -75,7 +76,7 @@ def _ranked(values: Values, ring: str, fitted: str, most: int) -> list[Fit]:
     room = np.min(
         [
             (v["loosest"] - low) / (high - low), (high - v["tightest"]) / (high - low),
-            (limit - largest) / limit, least / limit, (full - fill) / full,
+            (limit - v["stretched"]) / limit, least / limit, (full - fill) / full,
         ],
         axis=0,
     )  # fmt: skip
@@ -91,7 +92,7 @@ def _ranked(values: Values, ring: str, fitted: str, most: int) -> list[Fit]:
             (float(v["loosest"][i]), float(v["tightest"][i])), float(stretch[i]),
             (float(least[i]), float(largest[i])), float(fill[i]), float(room[i]),
             float(floor[i]), float(width[i]),
-            _note(keys[i], fitted, float(stretch[i]), float(largest[i]), float(limit)),
+            _note(keys[i], fitted, float(stretch[i]), float(v["stretched"][i]), float(limit)),
             seals.ALL[keys[i]].source, seals.ALL[keys[i]].seen,
         )
         for i in picked
@@ -102,8 +103,8 @@ def _fill(values: Values, ring: str) -> Array:
     return values.demand_and_capacity(CHECKS[f"seal.{ring}.fill"])[0]
 
 
-def _note(key: str, fitted: str, stretch: float, largest: float, limit: float) -> str:
-    if largest > limit:
+def _note(key: str, fitted: str, stretch: float, stretched: float, limit: float) -> str:
+    if stretched > limit:
         return "stretched too far"
     if stretch < 0:
         return "slack on the floor"

@@ -4,16 +4,23 @@ Proportions are common practice without a source; they are where a builder begin
 The checks say what is still short.
 """
 
+from collections.abc import Mapping
+from typing import Any
+
+import attrs
 import numpy as np
 
-from hobbyclosure import data
-from hobbyclosure.design import Design, Entry
+from hobbyclosure import data, rings
+from hobbyclosure.data import seals
+from hobbyclosure.design import Design, Entry, inputs
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.units import from_si, parse, trimmed
 
 # Ring cross-section by bore, and how deep its groove lies below the bore (radial, AS568 glands).
-_RINGS = ((0.025, 1.78e-3, 1.30e-3), (0.070, 2.62e-3, 2.08e-3), (0.130, 3.53e-3, 2.85e-3),
-          (1.0, 5.33e-3, 4.36e-3))  # fmt: skip
+# Thinner sections cannot take up what a hand-made bore, groove and ring may be off.
+_RINGS = ((0.070, 2.62e-3, 2.08e-3), (0.130, 3.53e-3, 2.85e-3), (1.0, 5.33e-3, 4.36e-3))
+FITTED = 5e-5  # liner and nose are turned to each other, m
+NOSE_PLAY = 1.2e-4  # on the diameter: nearly all of it is tolerance
 _METRIC = ("M3", "M4", "M5", "M6", "M8", "M10", "M12")
 _UNIFIED = ("#8-32", "#10-32", "1/4-20", "5/16-18")
 
@@ -31,28 +38,32 @@ def starting(
     def up(x: float) -> float:
         return round(float(np.ceil(x / round_to - 1e-9) * round_to), 10)
 
-    width, land = up(1.38 * cs), up(max(0.9 * cs, 2e-3))
+    width, land = up(1.47 * cs), up(max(0.9 * cs, 2e-3))
     edge = up(2.0 * thread.hole_close)
     secondary = up(edge + 1.9 * thread.d)
     primary = round(secondary + width + land, 10)
     liner = up(max(1.2e-3, 0.035 * bore))
     nose_start = round(primary + width + land, 10)
-    small = _smaller(cs)
-    nose_width = up(1.38 * small)
-    nose = up(1.5e-3) + nose_width + up(2e-3)
-    nose_diameter = bore - 2 * liner - 0.6e-3
+    small = cs if 0.09 < bore < 0.13 else _smaller(cs)
+    nose_width = up(1.47 * small)
+    nose = up(1.5e-3) + nose_width + up(max(0.9 * small, 2e-3))
+    liner_bore = bore - 2 * liner
+    nose_diameter = liner_bore - NOSE_PLAY
     length = round(nose_start + nose, 10)
     # No more skirt than the fillet check has an answer for.
     plate = min(up(max(0.235 * bore, length - 0.39 * bore)), up(0.6 * length))
     count = np.floor(np.pi * (bore + wall) / (2.8 * (thread.hole_close + 1e-4)) / 2) * 2
-    skirt_wall = up(0.1235 * bore)
+    skirt_wall = max(up(0.1235 * bore), up(depth + 1e-3))
+    lead_in = min(up(1.15 * cs), edge - 0.6 * thread.hole_close, 1.9 * wall)
     hole = up(0.26 * bore)
+    rings_in_bore = ("primary", "secondary")
     values: dict[str, float | str] = {
         "loads.peak": peak,
         "case.bore": bore,
         "case.wall": wall,
         "case.edge_distance": edge,
         "case.material": "6061-T6-drawn-tube",
+        "case.lead_in": lead_in,
         "closure.length": length,
         "closure.plate": plate,
         "closure.skirt_wall": skirt_wall,
@@ -71,21 +82,67 @@ def starting(
         "seal.liner.station": nose_start + up(1.5e-3),
         "seal.primary.groove_diameter": bore - 2 * depth,
         "seal.secondary.groove_diameter": bore - 2 * depth,
-        "seal.liner.groove_diameter": nose_diameter - 2 * 0.8 * small,
+        "seal.liner.groove_diameter": liner_bore - 1.6 * small,
+        "seal.liner.durometer": 90.0,
+        **{f"seal.{ring}.durometer": 90.0 if bore > 0.13 else 80.0 for ring in rings_in_bore},
         "seal.primary.groove_width": width,
         "seal.secondary.groove_width": width,
         "seal.liner.groove_width": nose_width,
-        "seal.primary.ring": _ring(bore - 2 * depth, cs),
-        "seal.secondary.ring": _ring(bore - 2 * depth, cs),
-        "seal.liner.ring": _ring(nose_diameter - 1.6 * small, small),
+        **{f"seal.{ring}.corner_radius": 0.1 * cs for ring in ("primary", "secondary", "liner")},
         "insulation.liner": liner,
+        "insulation.liner_bore": liner_bore,
+        "insulation.liner_lead_in": min(up(1.15 * small), 1.9 * liner),
         "insulation.disc": up(0.065 * bore),
         "plug.drive": up(0.22 * bore),
         "port.count": 1.0 if bore > 0.072 else 0.0,
         "port.pitch_circle": up(1.375 * (hole + 10.29e-3)),
     }
     entries = {path: _entry(path, value, system) for path, value in values.items()}
+    for path in ("insulation.liner_bore", "closure.nose_diameter"):
+        entries[path] = attrs.evolve(entries[path], tol=FITTED)
+    known = inputs(Design(name, entries))
+    found, _ = _gland(known, "primary", cs, system)
+    found |= {path.replace("primary", "secondary"): value for path, value in found.items()}
+    # A liner a little thicker may suit the rings one can buy better.
+    choices = []
+    for thicker in np.arange(16) * round_to / 5:
+        own = {
+            "insulation.liner": liner + thicker,
+            "insulation.liner_bore": liner_bore - 2 * thicker,
+            "closure.nose_diameter": nose_diameter - 2 * thicker,
+            "seal.liner.groove_diameter": liner_bore - 1.6 * small - 2 * thicker,
+        }
+        moved = {**known, **{path.replace(".", "_"): value for path, value in own.items()}}
+        gland, room = _gland(moved, "liner", small, system)
+        choices.append((room - 10 * thicker, -thicker, own | gland))
+    found |= max(choices, key=lambda choice: choice[:2])[2]
+    for path, value in found.items():
+        entries[path] = attrs.evolve(
+            _entry(path, value, system), tol=entries[path].tol if path in entries else None
+        )
     return Design(name, entries)
+
+
+def _gland(
+    known: Mapping[str, Any], ring: str, cs: float, system: str
+) -> tuple[dict[str, Any], float]:
+    """Ring and groove floor with the most room to every limit, near the floor in the inputs."""
+    step = 5e-5 if system == "metric" else 25.4e-6
+    middle = round(known[f"seal_{ring}_groove_diameter"] / step) * step
+    tried = [
+        rings.rings_that_fit({**known, f"seal_{ring}_groove_diameter": middle + i * step}, ring)
+        for i in range(-int(0.3e-3 / step), int(0.3e-3 / step) + 1)
+    ]
+    listed = seals.ALL if system == "metric" else data.RINGS
+    fits = [
+        fit
+        for found in tried
+        for fit in found
+        if fit.key in listed and abs(listed[fit.key].cs / cs - 1) < 0.02
+    ]
+    best = max(fits, key=lambda fit: fit.room)  # the closest where none fits
+    picked = {f"seal.{ring}.ring": best.key, f"seal.{ring}.groove_diameter": best.floor}
+    return picked, best.room
 
 
 def _entry(path: str, value: float | str, system: str) -> Entry:
@@ -109,9 +166,3 @@ def _stock_length(most: float, system: str) -> float:
     """The longest stock length whose tip stays inside."""
     lengths = data.SCREW_LENGTHS[system]
     return max((x for x in lengths if x <= most), default=lengths[0])
-
-
-def _ring(floor: float, cs: float) -> str:
-    """The AS568 ring of that section that is stretched by about 2 % on a groove's floor."""
-    fitting = [r for r in data.RINGS.values() if abs(r.cs - cs) < 1e-5]
-    return min(fitting, key=lambda r: abs(r.id * 1.02 - floor)).dash

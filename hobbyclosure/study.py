@@ -174,8 +174,16 @@ def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
         at = np.clip(np.argmax(~(factor >= 1), axis=1), 1, len(steps) - 1)
         low, high = grid[pick, at - 1], grid[pick, at]
         f0, f1 = factor[pick, at - 1], factor[pick, at]
+    stepped = [i for i, c in enumerate(told) if c.told]  # these jump where their chart steps
+    if stepped:
+        pick, some = np.arange(len(stepped)), [told[i] for i in stepped]
+        grid = low[stepped, None] * (high / low)[stepped, None] ** steps
+        factor = _factors(some, values, grid)
+        at = np.clip(np.argmax(~(factor >= 1), axis=1), 1, len(steps) - 1)
+        low[stepped], high[stepped] = grid[pick, at - 1], grid[pick, at]
+        f0[stepped], f1[stepped] = factor[pick, at - 1], factor[pick, at]
     with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.where(f0 > f1, np.log(f0) / np.log(f0 / f1), 0.5 + 0 * f0)
+        share = np.where(f0 > f1, np.log(f0) / np.log(f0 / f1), 0.5 + 0 * f0 + 0 * f1)
     pressure = low * (high / low) ** np.clip(share, 0, 1)
     return {c: float(p) for c, p in zip(told, pressure, strict=True)}
 
@@ -255,7 +263,11 @@ def _ratio(assessment: Assessment, check: Check, path: str, grid: Array) -> Arra
 
 def _crossing(assessment: Assessment, check: Check, field: Field, today: float) -> float:
     """Where the check begins to meet, nearest to today's value; nan where it never turns."""
-    grid = np.linspace(*field.range, 201)
+    low, high = field.range
+    grid = np.linspace(low, high, 201)
+    if not np.isnan(today):  # what meets may be a slip of hundredths beside today's value
+        near = np.clip(today * np.linspace(0.97, 1.03, 121), low, high)
+        grid = np.union1d(grid, near)
     for _ in range(2):
         meets_there = _ratio(assessment, check, field.path, grid) >= 1
         turns = np.flatnonzero(np.diff(meets_there.astype(int)))
@@ -271,7 +283,7 @@ STEPS = {  # m and Pa that readers of each system round to
     ("metric", "length"): 1e-4, ("inch", "length"): 1.27e-4,
     ("metric", "pressure"): 1e5, ("inch", "pressure"): 10 * 6894.757293168361,
 }  # fmt: skip
-FINE = ("case.hole_chamfer", "closure.clearance")  # told in hundredths
+FINE = ("case.hole_chamfer", "closure.clearance", "closure.nose_diameter")  # told in hundredths
 
 
 def makeable(field: Field, about: float, system: str) -> Array:
@@ -280,11 +292,14 @@ def makeable(field: Field, about: float, system: str) -> Array:
         options = np.array(sorted({tube.wall for tube in data.TUBES}))
     elif field.path == "screw.length":
         options = np.array(data.SCREW_LENGTHS[system])
+    elif field.path.endswith(".durometer"):
+        options = np.array([70.0, 80.0, 90.0])
     elif np.isnan(about):
         return np.array([])
     else:
         assert field.kind is not None
-        step = STEPS.get((system, field.kind.name), 1e-2) / (5 if field.path in FINE else 1)
+        step = STEPS.get((system, field.kind.name), 1e-2)
+        step /= 5 if field.path in FINE else 2 if field.path.endswith("groove_diameter") else 1
         options = (np.round(about / step) + np.arange(-2, 3)) * step
     low, high = field.range
     return options[(options >= low) & (options <= high)]

@@ -18,6 +18,23 @@ NUMBERS = [f for f in FIELDS.values() if f.kind is not None]
 CHOICES = [f for f in FIELDS.values() if f.kind is None]
 
 
+# Tidewater with a shorter nose and narrower grooves: the hand calculations' sizes.
+BENCH = DEMO.evolved({
+    "closure.length": "48 mm", "closure.plate": "18 mm", "closure.nose": "7 mm",
+    "closure.nose_diameter": "69.6 mm", "seal.primary.station": "33.5 mm",
+    "seal.secondary.station": "25.4 mm", "seal.liner.station": "42.4 mm",
+    "seal.primary.groove_width": "4.9 mm", "seal.secondary.groove_width": "4.9 mm",
+    "seal.liner.groove_width": "3.6 mm", "seal.primary.groove_diameter": "70.5 mm",
+    "seal.secondary.groove_diameter": "70.5 mm", "seal.liner.groove_diameter": "65.8 mm",
+    "seal.liner.ring": "145", "seal.liner.backups": "0",
+})  # fmt: skip
+
+
+def bench(**changes: Any) -> Assessment:
+    """The bench design with fields changed, as `demo` does it."""
+    return Assessment(BENCH.evolved({k.replace("__", "."): v for k, v in changes.items()}))
+
+
 def demo(**changes: Any) -> Assessment:
     """The demo with fields changed: dots of the paths are written as double underscores."""
     return Assessment(DEMO.evolved({k.replace("__", "."): v for k, v in changes.items()}))

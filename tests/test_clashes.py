@@ -7,6 +7,7 @@ from app.demo import demo
 from hobbyclosure.clashes import clashes
 from hobbyclosure.design import Design, DesignError, inputs
 from hobbyclosure.file import load
+from tests.designs import BENCH
 
 DEMO = load(demo()).design
 
@@ -32,7 +33,7 @@ CASES = [  # field, value, what it says, overlap in mm by hand from the demo's o
 @pytest.mark.parametrize(("path", "value", "says", "overlap"), CASES)
 def test_a_clash_is_refused_by_name_and_by_its_overlap(path, value, says, overlap):
     with pytest.raises(DesignError) as refusal:
-        DEMO.evolved({path: value})
+        BENCH.evolved({path: value})
     told = [p for p in refusal.value.problems if says in p.message]
     assert len(told) == 1
     assert told[0].field == path
@@ -46,7 +47,7 @@ def test_the_demo_designs_have_no_clash():
 
 
 def test_every_clash_stands_at_a_place_in_the_section():
-    v = inputs(DEMO) | {"screw_count": 60.0, "seal_primary_station": 0.028}
+    v = inputs(BENCH) | {"screw_count": 60.0, "seal_primary_station": 0.028}
     for clash in clashes(v):
         assert np.isfinite(clash.place).all()
         assert -0.02 <= clash.place[0] <= 0.06

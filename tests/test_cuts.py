@@ -6,9 +6,10 @@ import pytest
 from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.physics import land, skirt, tear
-from tests.designs import DEMO, demo
+from tests.designs import BENCH
+from tests.designs import bench as demo
 
-FOUND = Assessment(DEMO)
+FOUND = Assessment(BENCH)
 P = 5.2e6 * 1.08 * 1.1  # MEOP of the demo
 
 

@@ -41,6 +41,9 @@ def test_no_demand_capacity_or_factor_is_negative(design):
         if not found.applies:
             assert found.factor == np.inf
             continue
+        if id.endswith("squeeze_least"):  # below zero a ring does not touch: what is left says so
+            assert found.capacity < 1
+            continue
         for number in (found.demand, found.capacity, found.factor):
             assert np.isnan(number) or 0 <= number < np.inf, id
         assert found.demand != 0
@@ -52,11 +55,18 @@ def test_every_rung_of_the_ladder_is_where_its_factor_is_one(design):
     found = Assessment(design)
     for check, pressure in study.letting_go(found.inputs).items():
         if np.isnan(pressure):
-            assert found.states[check.id] == "no answer"
+            assert check.told or found.states[check.id] == "no answer"
             continue
         values = found.inputs | {"loads_meop": pressure, "loads_meop_given": pressure}
         (there,) = results(values, [check.id])
-        if pressure > 2:  # below, it never held at all
+        if check.told:  # it may jump there, or have no answer beyond
+            below, above = (
+                results(found.inputs | {"loads_meop_given": pressure * k}, [check.id])[0].factor
+                for k in (0.998, 1.002)
+            )
+            assert not above >= 1
+            assert below >= 1 or pressure < 2
+        elif pressure > 2:  # below, it never held at all
             assert float(there.factor) == pytest.approx(1, rel=2e-3)
         else:
             assert there.factor <= 1
@@ -77,10 +87,10 @@ def test_more_wall_never_lowers_burst(design, holds):
 def test_more_pressure_never_raises_a_factor(design):
     grid = np.geomspace(1e5, 6e7, 40)
     for id, ratio in study.sweep(Assessment(design).inputs, study.MEOP, grid).items():
-        if np.isfinite(ratio).all():
-            assert np.all(np.diff(ratio) <= 1e-9 * np.abs(ratio[1:])), id
-        else:
-            assert np.isnan(ratio).all() or np.isinf(ratio).all()
+        known = ratio[np.isfinite(ratio)]
+        assert np.all(np.diff(known) <= 1e-9 * np.abs(known[1:])), id
+        if known.size < ratio.size and not CHECKS[id].told:
+            assert known.size == 0 or id.startswith("seal.")
 
 
 @SOME
@@ -89,6 +99,8 @@ def test_factor_times_pressure_stays_the_same_where_nothing_else_depends_on_it(d
     grid = np.array([1e6, 5e6, 2e7])
     swept = study.sweep(Assessment(design).inputs, study.MEOP, grid)
     for check in PRESSED:
+        if check.told:
+            continue
         ratio = swept[check.id] * grid
         assert np.all(np.isnan(ratio)) or ratio == pytest.approx(ratio[0], rel=1e-9), check.id
 

@@ -3,31 +3,16 @@
 import numpy as np
 import pytest
 
-from hobbyclosure import fields_seal, graph, rings, seal_inputs
-from hobbyclosure.checks import seal
+from hobbyclosure import rings
 from hobbyclosure.data import RINGS, seals
 from hobbyclosure.design import inputs
-from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import Values
 from tests.designs import DEMO
 
 
-@pytest.fixture(scope="module", autouse=True)
-def switched_on():
-    """Seal fields, quantities and checks in the graph, and taken out again."""
-    tables = (FIELDS, graph.QUANTITIES, graph.CHECKS)
-    before = [dict(table) for table in tables]
-    fields_seal.register()
-    seal.register()
-    yield
-    for table, was in zip(tables, before, strict=True):
-        table.clear()
-        table.update(was)
-
-
 @pytest.fixture
 def values():
-    return inputs(DEMO) | seal_inputs.numbers(DEMO)
+    return inputs(DEMO)
 
 
 def test_all_lists_are_there():

@@ -41,3 +41,13 @@ def test_proportions_grow_with_the_bore():
     small, large = (starting(b, 0.042 * b, 4e6) for b in (0.05, 0.15))
     for path in ("closure.plate", "closure.length", "closure.skirt_wall", "case.edge_distance"):
         assert small[path].value < large[path].value
+
+
+@pytest.mark.parametrize("bore", np.geomspace(0.045, 0.25, 14))
+def test_the_first_glands_of_a_usual_bore_meet(bore):
+    found = Assessment(starting(bore, 0.06 * bore, 3e6))
+    judged = {id: state for id, state in found.counted.items() if id.startswith("seal.")}
+    assert len(judged) > 30
+    assert {id for id, state in judged.items() if state not in ("meets", "close")} == set()
+    for id in ("closure.slip", "closure.nose_slip", "case.lead_in_wall"):
+        assert found.states[id] in ("meets", "close")

@@ -124,7 +124,7 @@ def test_each_rung_put_back_as_meop_is_a_factor_of_one():
     for rung in study.ladder(DEMO_FOUND):
         if rung.check:
             there = demo(loads__meop_given=rung.pressure) if rung.pressure <= 60e6 else None
-            if there:
+            if there and not rung.check.told:
                 assert there.results[rung.check.id].factor == pytest.approx(1, rel=1e-4)
             assert rung.wanted == pytest.approx(
                 float(DEMO_FOUND.results[rung.check.id].required) * 6.1776e6

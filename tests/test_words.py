@@ -6,24 +6,23 @@ import numpy as np
 import pytest
 
 from hobbyclosure import study, words
-from hobbyclosure.assess import Assessment
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
-from tests.designs import DEMO, demo
+from tests.designs import demo
 
 NEVER = re.compile(r"\b(safe|safely|ok|okay|danger\w*|fail\w*)\b", re.IGNORECASE)
 
 CASES = {
-    "meets": demo(),
+    "meets": demo(screw__count="13"),  # nothing else within reach of the screws
     "thin wall": demo(case__wall="1.5 mm"),
     "few screws": demo(screw__count="9"),
-    "at proof": demo(loads__proof_base="2.2"),
+    "at proof": demo(screw__count="10", loads__bending_factor="1.2", loads__ultimate_factor="1.5"),
     "short screws": demo(screw__length="10 mm"),
     "crowded": demo(screw__count="18"),
     "edge": demo(case__edge_distance="7.6 mm", loads__peak="2 MPa"),
     "no answer": demo(closure__plate="8 mm"),
     "close": demo(loads__ultimate_factor="3", loads__bending_factor="1.7"),
-    "either": demo(loads__peak="2 MPa", case__edge_distance="9 mm", case__hole_chamfer="0 mm"),
+    "either": demo(loads__peak="2 MPa", case__edge_distance="9 mm", case__hole_chamfer="0.14 mm"),
     "stated": demo(loads__meop_given="4 MPa"),
 }  # fmt: skip
 
@@ -247,4 +246,5 @@ def test_the_resting_sentence_rounds_towards_what_meets(path, spans, system, say
 
 
 def test_the_demo_says_the_same_each_time():
-    assert list(all_words(Assessment(DEMO), "metric")) == list(all_words(CASES["meets"], "metric"))
+    again = demo(screw__count="13")
+    assert list(all_words(again, "metric")) == list(all_words(CASES["meets"], "metric"))

@@ -11,7 +11,7 @@ from hobbyclosure.data import seals
 from hobbyclosure.design import HOLE_SCATTER, Design
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.phrases import amount
-from hobbyclosure.units import LENGTH, PRESSURE, from_si, shown_value, trimmed
+from hobbyclosure.units import LENGTH, PRESSURE, TEMPERATURE, from_si, shown_value, trimmed
 
 MEMORY = "from memory: confirm it"
 Line = tuple[str, str]  # numbers, and where they come from
@@ -21,7 +21,8 @@ def list_name(field: Field) -> str:
     """Fields that are picked from the same list share its name."""
     if field.path.endswith(".material"):
         return "material"
-    return "ring" if field.path.endswith(".ring") else field.path
+    last = field.path.rpartition(".")[2]
+    return last if field.part == "seal" else field.path
 
 
 def options(design: Design, field: Field, system: str) -> list[list[str]]:
@@ -39,6 +40,8 @@ def line(design: Design, field: Field, key: str, system: str) -> Line:
         return _material(design.materials.get(key) or data.MATERIALS[key], system)
     if name == "ring":
         return _ring(seals.ALL[key], system)
+    if name == "compound":
+        return _compound(seals.COMPOUNDS[key], system)
     if name == "screw.thread":
         return _thread(data.THREADS[key], system)
     if name == "screw.strength_class":
@@ -91,6 +94,11 @@ def _material(row: data.Material, system: str) -> Line:
 def _ring(row: data.Ring, system: str) -> Line:
     numbers = f"⌀ {_length(row.id, system)} inside, {_length(row.cs, system)} thick"
     return numbers, _sources(data.Provenance(row.source, row.seen))
+
+
+def _compound(row: seals.Compound, system: str) -> Line:
+    low, high = (shown_value(end.value, TEMPERATURE, system) for end in (row.low, row.high))
+    return f"serves from {low} to {high}", _sources(row.low, row.high)
 
 
 def _thread(row: data.Thread, system: str) -> Line:

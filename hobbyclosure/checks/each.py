@@ -15,8 +15,8 @@ RINGS = {"primary": "Primary ring", "secondary": "Secondary ring", "liner": "Lin
 IN_BORE = ("primary", "secondary")
 # Names of the part "seal" that belong to no single ring.
 SHARED = {
-    "seal_friction", "seal_chart_top", "seal_megapascal", "seal_push_most", "seal_chart_share",
-    "seal_chart_share_proof",
+    "seal_friction", "seal_chart_top", "seal_megapascal", "seal_push_most", "seal_push_force",
+    "seal_chart_share", "seal_chart_share_proof",
 }  # fmt: skip
 # What a ring in the bore takes from tube and closure; the liner seal has quantities of its own.
 HOUSING = {
@@ -26,7 +26,7 @@ HOUSING = {
     "seal_play_max": "closure_clearance_max",
 }  # fmt: skip
 GEOMETRY = {"evidence": "theory", "source": "geometry, worst case"}
-SHAPE = {"basis": None, "unit": "", "required": 1.0, "evidence": "practice"}
+SHAPE: dict[str, Any] = {"basis": None, "unit": "", "required": 1.0, "evidence": "practice"}
 NO_NOSE = {"closure_has_nose": "no nose, so no liner seal"}
 
 

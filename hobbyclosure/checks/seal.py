@@ -6,6 +6,8 @@ MEOP, proof). What only the worst of them can decide is reckoned there alone: `c
 radial gap on the open side with the closure against the far wall: the diametral gap.
 """
 
+from typing import Any
+
 import numpy as np
 
 from hobbyclosure.checks.each import GEOMETRY, IN_BORE, SHAPE, check, quantity
@@ -21,7 +23,7 @@ from hobbyclosure.physics.seal import (
     stretch,
 )
 
-SHARE = SHAPE | {"share": True}
+SHARE: dict[str, Any] = SHAPE | {"share": True}
 
 # ---- the ring: from the list, or by its numbers
 
@@ -204,6 +206,7 @@ def seal_squeeze_least(loads_squeeze_least, seal_loosest):
 
 @check("seal.*.squeeze_most", label="squeeze, most", says="'s squeeze rises to {demand}{corner}",
        source="Mechanical Engineers' Handbook vol. 3, Seal Technology: 30 % for static rings",
+       applies={"seal_tightest": "the ring is squeezed nowhere"},
        remedy=("seal.*.groove_diameter",), **SHARE)  # fmt: skip
 def seal_squeeze_most(seal_tightest, loads_squeeze_most):
     """Squeeze in the tightest corner against what a static ring takes."""
@@ -245,7 +248,7 @@ def seal_slack(seal_hanging, loads_slack_most):
     return seal_hanging, loads_slack_most
 
 
-@quantity("w_eff", "m", **GEOMETRY)
+@quantity("w_eff", "m", evidence="practice", source="gland chart: width of a backup ring")
 def seal_room(seal_groove_width_min, seal_backups, seal_section_max):
     """Width of groove left for the ring beside its backup rings, least."""
     left = seal_groove_width_min - seal_backups * backup_thickness(seal_section_max)
@@ -262,7 +265,8 @@ def seal_fill(
     """Share of the smallest groove that the largest ring fills when hot."""
     hot = 1 + 3 * (seal_expansion - closure_alpha) * (seal_ring_hot - loads_room)
     V = ring_volume(seal_inside_max, seal_section_max) * hot
-    return gland_fill(V, seal_bore_min, seal_groove_diameter_max, seal_room), loads_fill_most
+    D_f = np.minimum(seal_groove_diameter_max, 0.999 * seal_bore_min)
+    return gland_fill(V, seal_bore_min, D_f, seal_room), loads_fill_most
 
 
 @check("seal.*.width", label="groove width", says="'s groove leaves {capacity} for it",
@@ -271,12 +275,13 @@ def seal_fill(
        **SHAPE | {"unit": "m"})  # fmt: skip
 def seal_width(seal_thick_hot, seal_depth_tight, seal_room):
     """Width of the squeezed ring in the tightest corner against the groove's."""
-    return squeezed_width(seal_thick_hot, seal_depth_tight), seal_room
+    L = np.maximum(seal_depth_tight, 0.1 * seal_thick_hot)
+    return squeezed_width(seal_thick_hot, L), seal_room
 
 
 @check("seal.*.corner", label="groove corner", says="'s groove has a corner radius of {demand}",
        source="gland chart, static radial", remedy=("seal.*.corner_radius",),
-       **SHAPE | {"unit": "m"})  # fmt: skip
+       applies={"seal_corner_radius": "the corner is sharp"}, **SHAPE | {"unit": "m"})  # fmt: skip
 def seal_corner_check(seal_corner_radius, seal_section_max):
     """Corner radius of the groove's floor against the chart's largest."""
     return seal_corner_radius, corner_radius_most(seal_section_max)
@@ -289,4 +294,4 @@ def seal_temperature(seal_ring_hot, seal_high, loads_cold, seal_low, loads_room)
     """Share of the compound's range, hot or cold from where it was measured, that is used."""
     hot = (seal_ring_hot - loads_room) / (seal_high - loads_room)
     cold = (loads_room - loads_cold) / (loads_room - seal_low)
-    return np.maximum(hot, cold), 1.0
+    return np.maximum(np.maximum(hot, cold), 0.01), 1.0

@@ -1,5 +1,7 @@
 """Getting the rings in, and what their groove and housing bear."""
 
+from typing import Any
+
 import numpy as np
 
 from hobbyclosure.checks.each import GEOMETRY, IN_BORE, NO_NOSE, SHAPE, check, quantity
@@ -56,7 +58,7 @@ def seal_stands(seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_t
     return np.maximum(out, 0 * out)
 
 
-LEAD = {"label": "lead-in", "says": "'s free edge finds {capacity} of chamfer"}
+LEAD: dict[str, Any] = {"label": "lead-in", "says": "'s free edge finds {capacity} of chamfer"}
 LEAD |= {"source": "geometry: the chamfer's mouth wider than the free ring"}
 LEAD |= {"applies": {"seal_stands": "the free ring does not stand outside the bore"}}
 
@@ -116,7 +118,8 @@ def seal_rubber(seal_durometer, seal_megapascal):
 @quantity("q", "N/m", evidence="weak", source="Lindley, from memory; no handbook curve compared")
 def seal_on_bore(seal_thin, seal_thick, seal_rubber, seal_bore, seal_groove_diameter):
     """Force of the ring on the bore over its length, sizes as drawn, closure in the middle."""
-    d_2, L = (seal_thin + seal_thick) / 2, gland_depth(seal_bore, seal_groove_diameter)
+    d_2 = (seal_thin + seal_thick) / 2
+    L = gland_depth(seal_bore, seal_groove_diameter)
     return squeeze_line_force(d_2, seal_rubber, squeeze(d_2, L))
 
 
@@ -132,23 +135,30 @@ def seal_entering(seal_on_bore, seal_bore_max, seal_friction, case_lead_in_angle
     return push_entering(seal_on_bore, seal_bore_max, seal_friction, case_lead_in_angle)
 
 
-@check("seal.push", label="push", says="It takes {demand} to push the closure in",
-       source="Lindley's load, Gent's modulus, friction: all from memory; prove by hand",
-       remedy=("case.lead_in_angle", "seal.friction", "seal.primary.durometer"),
-       **SHAPE | {"unit": "N", "evidence": "weak"}, gravest="look")  # fmt: skip
-def seal_push(
+@quantity("F_push", "N", rings=(), evidence="weak", source="sum, one ring entering")
+def seal_push_force(
     seal_primary_sliding, seal_primary_entering, seal_secondary_sliding,
     seal_secondary_entering, seal_liner_sliding, seal_liner_entering, closure_has_nose,
-    seal_push_most,
 ):  # fmt: skip
     """Greatest force to push the closure in, one ring entering while others slide."""
-    liner, up = closure_has_nose * seal_liner_sliding, closure_has_nose * seal_liner_entering
+    liner = closure_has_nose * seal_liner_sliding
+    up = closure_has_nose * seal_liner_entering
     slide = seal_primary_sliding + seal_secondary_sliding + liner
     one = np.maximum(
         seal_primary_entering - seal_primary_sliding,
         seal_secondary_entering - seal_secondary_sliding,
     )
-    return slide + np.maximum(one, up - liner), seal_push_most
+    return slide + np.maximum(one, up - liner)
+
+
+@check("seal.push", label="push", says="It takes {demand} to push the closure in",
+       source="Lindley's load, Gent's modulus, friction: all from memory; prove by hand",
+       remedy=("case.lead_in_angle", "seal.friction", "seal.primary.durometer"),
+       applies={"seal_push_force": "no ring is squeezed"},
+       **SHAPE | {"unit": "N", "evidence": "weak"}, gravest="look")  # fmt: skip
+def seal_push(seal_push_force, seal_push_most):
+    """Force to push the closure in against what a hand or a light clamp gives."""
+    return seal_push_force, seal_push_most
 
 
 # ---- the liner and the nose
@@ -164,7 +174,8 @@ def seal_liner_crush(
     insulation_liner_strength,
 ):  # fmt: skip
     """Pressure of gas and ring on the liner against what it bears."""
-    d_2, L = seal_liner_thick, seal_liner_depth_tight
+    d_2 = seal_liner_thick
+    L = np.maximum(seal_liner_depth_tight, 0.1 * d_2)
     flat = np.maximum(squeezed_width(d_2, L) - L, 0.05 * d_2)
     return loads_meop + seal_liner_on_bore / flat, insulation_liner_strength
 
@@ -174,7 +185,8 @@ def seal_liner_crush(
        source="long tube under outside pressure, Poisson's ratio counted as 0; stiffness and "
        "trapped share are estimates",
        remedy=("insulation.liner", "insulation.liner_modulus", "loads.meop_given"),
-       applies={"insulation_liner": "no liner in this design"})  # fmt: skip
+       applies={"insulation_liner": "no liner in this design",
+                "insulation_trapped_share": "nothing is trapped behind the liner"})  # fmt: skip
 def seal_liner_collapse(
     loads_meop, insulation_trapped_share, insulation_liner_modulus, insulation_liner, case_bore
 ):
@@ -193,5 +205,6 @@ def seal_liner_floor(
     loads_meop, closure_centre_hole, seal_liner_groove_diameter_min, closure_F_ty_hot
 ):
     """Hoop compression between groove floor and centre hole against yield."""
-    r_o, r_i = seal_liner_groove_diameter_min / 2, closure_centre_hole / 2
+    r_i = closure_centre_hole / 2
+    r_o = np.maximum(seal_liner_groove_diameter_min / 2, 1.001 * r_i)
     return hoop_pressed_outside(loads_meop, r_i, r_o), closure_F_ty_hot

@@ -3,6 +3,8 @@
 With the closure against the far wall the radial gap there is the diametral gap.
 """
 
+from typing import Any
+
 import numpy as np
 
 from hobbyclosure.checks.case import HOT, NO_HOT
@@ -146,7 +148,7 @@ def closure_closing(
     return closure_clearance_tol + np.maximum(np.maximum(cold, warm), hot)
 
 
-@check("closure.slip", label="slip fit", basis=None, unit="m", required=1.0, evidence="theory",
+@check("closure.slip", label="slip fit", basis=None, unit="m", required=1.0, evidence="practice",
        says="The gap round the closure closes by {demand} at its tightest",
        source="tolerance and linear expansion: the gap never below zero",
        applies={"closure_closing": "no tolerance, and tube and closure grow alike"},
@@ -163,7 +165,7 @@ def closure_nose_closing(insulation_liner_bore_tol, closure_nose_diameter_tol):
 
 
 @check("closure.nose_slip", label="nose's slip fit", basis=None, unit="m", required=1.0,
-       says="The gap round the nose closes by {demand} at its tightest", evidence="theory",
+       says="The gap round the nose closes by {demand} at its tightest", evidence="practice",
        source="sum of tolerances: the gap never below zero",
        applies={**NO_NOSE, "closure_nose_closing": "no tolerances"},
        remedy=("closure.nose_diameter",))  # fmt: skip
@@ -213,16 +215,16 @@ def seal_limit_proof(seal_hardness, seal_bearing, loads_proof):
     return seal_bearing * extrusion_limit(seal_hardness, loads_proof)
 
 
-GAP = {
+GAP: dict[str, Any] = {
     "unit": "m", "required": "loads_gap_factor", "evidence": "practice",
     "source": "trade chart of diametral clearance, by hardness and pressure band",
     "remedy": ("closure.clearance", "seal.*.durometer", "seal.*.backups", "case.wall",
                "loads.meop_given"),
 }  # fmt: skip
-GAP_LINER = GAP | {
+GAP_LINER: dict[str, Any] = GAP | {
     "remedy": ("closure.nose_diameter", "seal.*.durometer", "seal.*.backups", "loads.meop_given")
 }
-OUT = "ring squeezes into the gap, then hot gas cuts it"
+OUT = "ring squeezes out, hot gas cuts it"
 
 
 def seal_gap(seal_gap_cold, seal_gap_hot, seal_limit):

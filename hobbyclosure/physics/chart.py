@@ -27,6 +27,7 @@ def _row(text: str, unit: float) -> Any:
 _BOOK = _book()
 _ENDS = _row(_BOOK["extrusion"]["up_to"], _PSI)
 _SOFT, _HARD = _row(_BOOK["extrusion"]["70"], _INCH), _row(_BOOK["extrusion"]["90"], _INCH)
+_HARDER = _HARD - _SOFT
 _ROWS = _BOOK["chart"]["rows"]
 _CS = np.array([float(row["cs"]) for row in _ROWS]) * _INCH
 _CORNER = np.array([float(row["R"].split()[1]) for row in _ROWS]) * _INCH
@@ -54,8 +55,8 @@ def extrusion_limit(H: one, p: pascal) -> metre:
     """
     hardness, pressure = _plain(H, "dimensionless"), _plain(p, "Pa")
     band = np.minimum(np.searchsorted(_ENDS, pressure * (1 - 1e-12)), len(_ENDS) - 1)
-    share = np.clip((hardness - 70) / 20, 0, 1)
-    limit = _SOFT[band] + share * (_HARD[band] - _SOFT[band])
+    share = np.minimum(np.maximum((hardness - 70) / 20, 0), 1)
+    limit = _SOFT[band] + share * _HARDER[band]
     return _like(p, np.where(hardness >= 70, limit, np.nan)[()])
 
 

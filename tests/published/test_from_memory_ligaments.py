@@ -9,7 +9,7 @@ half the diameter of a port to a groove: common practice, no source.
 import pytest
 
 from hobbyclosure.physics.land import least_ligament, metal_between_holes
-from tests.designs import demo
+from tests.designs import bench as demo
 
 
 @pytest.mark.parametrize(("d_1", "d_2"), [(20e-3, 10.29e-3), (12e-3, 12e-3)])

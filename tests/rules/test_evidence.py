@@ -23,6 +23,7 @@ PLAIN = {
     "land.metal_ahead": "geometry: the nearer of groove and end",
     "land.metal_between": "geometry: from the hole's rim to the groove's wall",
     "joint.bearing_line_load": "definition: strength times diameter",
+    "seal.thermal_opening": "definition: linear expansion of one size less another",
     "material.strength_ratio": "reads the material's own table, held against print with the data",
 }
 

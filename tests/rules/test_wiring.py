@@ -108,9 +108,13 @@ def test_a_check_says_what_it_is(id):
     assert check.says
     assert check.source
     assert check.evidence in EVIDENCE
-    found = {name for _, name, _, _ in string.Formatter().parse(check.says) if name}
-    assert found <= {"capacity"}
-    assert not found or check.basis is None, "only a sentence of geometry tells its number"
+    said, told = (
+        {name for _, name, _, _ in string.Formatter().parse(text) if name}
+        for text in (check.says, check.told)
+    )
+    assert said | told <= {"demand", "capacity", "corner"}
+    assert not said or check.basis is None, "only a sentence of geometry tells its number"
+    assert bool(told) == bool(check.told)
 
 
 def test_labels_and_sentences_tell_the_checks_apart():
