@@ -1,0 +1,413 @@
+"""The picture of a gland as SVG text: true scale, the gap once more in a round inset.
+
+Classes as in svg, weights in pixels; gland.css adds what only this picture has. Every text claims
+its place, the weightier first; what finds none is left out and stands in the label that is read
+aloud.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from html import escape
+
+import numpy as np
+
+from hobbyclosure.gland import Gland
+from hobbyclosure.lettering import Sheet, _arrow, _text, text_width
+from hobbyclosure.shapes import Points, Shape
+from hobbyclosure.svg import _STEP, _paths, _patterns
+from hobbyclosure.units import trimmed
+
+RADIUS = 68.0  # of the inset, where there is room for it
+ZOOMS = (32, 16, 8, 4, 2, 1)
+
+
+def hundredths(value: float) -> str:
+    """Default text of a length in metres."""
+    return trimmed(1e3 * value, 2).replace("-", "−")
+
+
+def micrometres(value: float) -> str:
+    """Default text of a small length in metres."""
+    return f"{1e6 * value:.0f} µm"
+
+
+def fit(gland: Gland, width: float, height: float) -> float:
+    """Largest scale, px/mm, in steps of 3 %, that leaves room round the groove."""
+    wide = max(gland.width, 0.9 * min(gland.reach + gland.start, 2 * gland.width))
+    most = min(0.364 * width / wide, 0.40 * height / max(gland.depth, gland.section, 1e-3))
+    return math.exp(_STEP * math.floor(math.log(max(most, 1e-2)) / _STEP))
+
+
+class _Place:
+    """Where things lie on the picture, px."""
+
+    def __init__(self, g: Gland, width: float, height: float, s: float) -> None:
+        self.s, self.width, self.height = s, width, height
+        self.ox = min(0.385 * width, max(width - s * g.width - 84, 0.3 * width))
+        self.oy = 0.28 * height
+        self.x1 = self.ox + s * g.width
+        self.land = self.oy + s * max(g.gap, 0.0)
+        self.floor = self.oy + s * max(g.depth, 0.0)
+        room = min((self.ox - 22) / 2, (height - self.land - 40) / 2)
+        self.r = max(min(RADIUS, room), 0.0)
+        self.ix = max(self.r + 8, min(self.ox / 2 - 5, 78.0))
+        self.iy = self.land + 10 + self.r + 0.4 * max(height - self.land - 40 - 2 * self.r, 0.0)
+
+
+def svg(
+    gland: Gland,
+    width: float,
+    height: float,
+    scale: float | None = None,
+    fmt: Callable[[float], str] = hundredths,
+    fine: Callable[[float], str] = micrometres,
+    pressure: str = "",
+    kept: Gland | None = None,
+    prefix: str = "",
+) -> str:
+    """Gland as one SVG element of width × height px.
+
+    `fmt` and `fine` write lengths (m), `pressure` is the pressure as text; kept: the same ring of
+    another design, dashed; prefix: for ids, so that pictures on one page do not clash.
+    """
+    s = scale or fit(gland, width, height)
+    p = _Place(gland, width, height, s)
+    sheet = Sheet(gland.drawing, width, height, s, p.ox, p.oy, fmt)
+    body = [_patterns(prefix), _clip(prefix, p)]
+    shapes = _cut(gland.drawing.shapes, p.ox, p.oy, s, width, height)
+    body += _drawn(shapes, s, p.ox, p.oy, prefix)
+    body += _break(gland, p)
+    if kept:
+        body.append(_kept(kept, p))
+    # What stands is claimed first, so that no text covers it.
+    ring = gland.drawing.named("ring")[0].points
+    (left, low), (right, high) = ring.min(0), ring.max(0)
+    sheet.taken.append(
+        (p.ox + s * left - 2, p.oy - s * high + 2, p.ox + s * right, p.oy - s * low - 1)
+    )
+    if p.r >= 24:
+        body += _inset(sheet, gland, p, prefix, fmt)
+    body += _fault(sheet, gland, p)
+    body += _gas(sheet, gland, p, pressure)
+    body += _sizes(sheet, gland, p, fmt)
+    body += _words(sheet, gland, p, fmt, fine)
+    return (
+        f'<svg class="pic gland" xmlns="http://www.w3.org/2000/svg" width="{width:g}" '
+        f'height="{height:g}" viewBox="0 0 {width:g} {height:g}" role="img" '
+        f'aria-label="{escape(aloud(gland, fmt, fine, pressure))}">{"".join(body)}</svg>'
+    )
+
+
+def aloud(
+    gland: Gland,
+    fmt: Callable[[float], str] = hundredths,
+    fine: Callable[[float], str] = micrometres,
+    pressure: str = "",
+) -> str:
+    """The picture in words."""
+    c = gland.corner
+    says = [f"{gland.ring} ring in its groove, {c.name}"]
+    says.append("drawn on the open side" if c.loose else "drawn on the closed side")
+    says += gland.faults
+    gap = f"gap {fmt(c.gap)}" if np.isfinite(c.gap) else "no answer for the gap"
+    limit = f"up to {fmt(c.limit)} may be bridged" if np.isfinite(c.limit) else "no limit known"
+    says += [gap, limit, f"depth {fmt(gland.depth / 1e3)}"]
+    for name in ("squeeze", "stretch", "fill"):
+        value = getattr(c, name)
+        says.append(f"{name} {100 * value:.1f} %" if np.isfinite(value) else f"no {name} known")
+    says += [f"groove {fmt(gland.width / 1e3)} wide", f"floor ⌀ {fmt(gland.floor / 1e3)}"]
+    says.append(f"free section {fmt(gland.section / 1e3)}")
+    if gland.backups:
+        says.append(f"{gland.backups} backup ring{'s'[: gland.backups - 1]}")
+    if gland.pressed:
+        says.append(f"{pressure or 'pressure'} on the hot side")
+    if gland.grown:
+        says.append(f"{_house(gland)} swollen {fine(gland.grown / 1e3)}")
+    return ", ".join(says)
+
+
+def _house(gland: Gland) -> str:
+    return "liner" if gland.ring == "liner" else "bore wall"
+
+
+# ---- shapes
+
+
+def _cut(
+    shapes: Sequence[Shape], ox: float, oy: float, s: float, width: float, height: float
+) -> list[Shape]:
+    """Shapes with what lies far outside brought near the picture's edge."""
+    low = np.array((-ox - 40, oy - height - 40)) / s
+    high = np.array((width - ox + 40, oy + 40)) / s
+    return [
+        shape if shape.radius else _moved(shape, np.clip(shape.points, low, high))
+        for shape in shapes
+    ]
+
+
+def _moved(shape: Shape, points: Points) -> Shape:
+    return Shape(shape.part, shape.role, points, shape.name, closed=shape.closed, hatch=shape.hatch)
+
+
+def _drawn(shapes: Sequence[Shape], s: float, ox: float, oy: float, prefix: str) -> Iterable[str]:
+    for shape, d in zip(shapes, _paths(shapes, s, ox, oy), strict=True):
+        fill = f' fill="url(#{escape(prefix)}{shape.hatch})"' if shape.hatch else ""
+        yield f'<path class="{shape.role}"{fill} d="{d}"/>'
+
+
+def _break(gland: Gland, p: _Place) -> Iterable[str]:
+    """Wavy end of the wall where the picture cuts it, paper above."""
+    thick = gland.wall if gland.ring != "liner" else 1e9
+    if p.oy - p.s * thick > 3:
+        return
+    step = p.width / 8
+    waves = "".join(f"q{step / 2:.1f} {-5 if k % 2 else 5} {step + 0.5:.1f} 0" for k in range(8))
+    yield f'<path class="ground" d="M-2 5{waves}V-2H-2Z"/><path class="break" d="M-2 5{waves}"/>'
+
+
+def _kept(kept: Gland, p: _Place) -> str:
+    shapes = [shape for shape in kept.drawing.shapes if shape.name in ("groove", "ring", "backup")]
+    cut = _cut(shapes, p.ox, p.oy, p.s, p.width, p.height)
+    return f'<path class="kept" d="{"".join(_paths(cut, p.s, p.ox, p.oy))}"/>'
+
+
+def _clip(prefix: str, p: _Place) -> str:
+    return (
+        f'<clipPath id="{escape(prefix)}loupe"><circle cx="{p.ix:.1f}" cy="{p.iy:.1f}" '
+        f'r="{p.r:.1f}"/></clipPath>'
+    )
+
+
+# ---- the inset
+
+
+def _zoom(gland: Gland, p: _Place) -> tuple[int, float]:
+    """How much the inset enlarges, and the limit, mm, where the inset shows it (else 0).
+
+    The most at which the gap, and its limit if that is not far beyond, fill a good part.
+    """
+    gap, limit = max(abs(gland.gap), 1e-6), 1e3 * float(gland.corner.limit)
+    shown = limit if limit <= 2.6 * gap else 0.0
+    fits = (z for z in ZOOMS if z * p.s * gap <= 1.0 * p.r and z * p.s * shown <= 1.3 * p.r)
+    return next(fits, 1), shown
+
+
+def _inset(
+    sheet: Sheet, shown: Gland, p: _Place, prefix: str, fmt: Callable[[float], str]
+) -> Iterable[str]:
+    """The gap enlarged, its limit as a short bar, its value bold; the bore at rest dashed."""
+    g = shown.zoomed or shown
+    (zoom, limit), r, ix, iy = _zoom(g, p), p.r, p.ix, p.iy
+    z = zoom * p.s
+    bore = iy + z * (max(limit, g.gap, 0.0) / 2 - g.gap) + 0.02 * r
+    nib = -min(float(g.drawing.named("ring")[0].points[:, 0].min()), 0.0)
+    edge = ix + min(max(0.3 * r, z * nib - 0.15 * r), 0.75 * r)
+    if g is shown:
+        yield _sight(shown, p, z)
+    yield f'<circle class="ground" cx="{ix:.1f}" cy="{iy:.1f}" r="{r:.1f}"/>'
+    yield f'<g clip-path="url(#{escape(prefix)}loupe)">'
+    near = [shape for shape in g.drawing.shapes if shape.name != "free"]
+    low = np.array((ix - r - 20 - edge, bore - iy - r - 20)) / z
+    high = np.array((ix + r + 20 - edge, bore - iy + r + 20)) / z
+    cut = [_moved(shape, np.clip(shape.points, low, high)) for shape in near]
+    yield from _drawn(cut, z, edge, bore, prefix)
+    land = bore + z * g.gap
+    rest = land - z * g.rest
+    dashed = abs(rest - bore) >= 1.5 and abs(rest - iy) < r
+    if dashed:
+        yield f'<path class="atrest" d="M{ix - r:.1f} {rest:.1f}H{edge - 0.3 * z * 0.13:.1f}"/>'
+    yield f'</g><circle class="loupe" cx="{ix:.1f}" cy="{iy:.1f}" r="{r:.1f}"/>'
+    yield from _gap(sheet, g, p, bore, land, z, fmt)
+    sheet.taken.append((ix - r, iy - r, ix + r, iy + r))
+    side = "" if shown.corner.loose else ", open side"
+    for said in (
+        f"gap × {zoom}{side}" + ", dashed at rest" * dashed, f"gap × {zoom}{side}", f"× {zoom}"
+    ):  # fmt: skip
+        y = iy + r + 17
+        if sheet.claim_text(6, y, said, "start"):
+            yield _text(6, y, said, "start", "halo")
+            break
+
+
+def _sight(g: Gland, p: _Place, z: float) -> str:
+    """Small circle at the gap and the lines that lead to the inset."""
+    px, py = p.ox, p.oy + p.s * g.gap / 2
+    small = p.r * p.s / z
+    dx, dy = p.ix - px, p.iy - py
+    far = max(math.hypot(dx, dy), 1.0)
+    a, lean = math.atan2(dy, dx), math.acos(max(min((p.r - small) / far, 1.0), -1.0))
+    lines = ""
+    for turn in (a + math.pi - lean, a + math.pi + lean):
+        c, s = math.cos(turn), math.sin(turn)
+        lines += f"M{px + small * c:.1f} {py + small * s:.1f}L{p.ix + p.r * c:.1f} "
+        lines += f"{p.iy + p.r * s:.1f}"
+    return (
+        f'<path class="lead" d="{lines}"/>'
+        f'<circle class="loupe" cx="{px:.1f}" cy="{py:.1f}" r="{small:.1f}"/>'
+    )
+
+
+def _gap(
+    sheet: Sheet, g: Gland, p: _Place, bore: float, land: float, z: float,
+    fmt: Callable[[float], str],
+) -> Iterable[str]:  # fmt: skip
+    """Dimension of the gap and its limit, within the inset."""
+    ix, iy, r, c = p.ix, p.iy, p.r, g.corner
+    x = ix - 0.25 * r
+    said = fmt(c.gap) if np.isfinite(c.gap) else "no answer"
+    wide = land - bore
+    if wide > 18:
+        lines = f"M{x:.1f} {bore:.1f}V{land:.1f}"
+        arrows = _arrow(x, bore, 0, 1) + _arrow(x, land, 0, -1)
+    else:
+        lines = f"M{x:.1f} {bore - 14:.1f}V{land + 14:.1f}"
+        arrows = _arrow(x, bore, 0, -1) + _arrow(x, land, 0, 1)
+    yield f'<path class="dim" d="{lines}"/><path class="arrow" d="{arrows}"/>'
+    middle = min(max((bore + land) / 2 + 5, iy - 0.5 * r), iy + 0.6 * r)
+    places = [(x - 5, middle, "end"), (x + 6, middle, "start")]
+    places = [place for place in places if wide > 18] + [(x + 6, land + 17, "start")]
+    for at_x, y, anchor in places:
+        if _within(p, at_x, y, said, anchor) and sheet.claim_text(at_x, y, said, anchor):
+            yield _text(at_x, y, said, anchor, "strong halo")
+            break
+    else:
+        y = iy + 0.5 * r
+        if sheet.claim_text(ix, y, said, "middle"):
+            yield _text(ix, y, said, "middle", "strong halo")
+    if not np.isfinite(c.limit):
+        return
+    bar = land - z * 1e3 * float(c.limit)
+    said = fmt(float(c.limit))
+    if bar < iy - 0.72 * r:  # beyond the inset: a stroke that points towards it
+        bar = iy - 0.66 * r
+        yield f'<path class="want" d="M{x - 6:.1f} {bar + 3:.1f}l6 -7l6 7"/>'
+    else:
+        yield f'<path class="want" d="M{x - 7:.1f} {bar:.1f}H{x + 7:.1f}"/>'
+    above = bar - 5 if abs(bar - bore) < 9 else bar + 5
+    for y in (above, bar + 5, bar + 14, bar - 6, iy - 0.55 * r):
+        if sheet.claim_text(x + 11, y, said, "start"):
+            yield _text(x + 11, y, said, "start", "halo")
+            break
+
+
+def _within(p: _Place, x: float, y: float, text: str, anchor: str) -> bool:
+    """Whether a text lies in the inset's circle, near enough."""
+    end = x + text_width(text) * (1 if anchor == "start" else -1)
+    return math.hypot(end - p.ix, y - 5 - p.iy) < p.r + 4
+
+
+# ---- what is written
+
+
+def _fault(sheet: Sheet, gland: Gland, p: _Place) -> Iterable[str]:
+    """What is wrong with it, above the groove."""
+    for row, said in enumerate(gland.faults):
+        y = p.oy - 12 - 18 * row
+        for x, anchor in (((p.ox + p.x1) / 2, "middle"), (p.width / 2, "middle")):
+            if sheet.claim_text(x, y, said, anchor):
+                yield _text(x, y, said, anchor, "strong halo")
+                break
+
+
+def _gas(sheet: Sheet, gland: Gland, p: _Place, pressure: str) -> Iterable[str]:
+    """Arrows of the gas where there is room for them, and the hot side's name and pressure."""
+    backed = p.s * (gland.width - gland.start - gland.room) if gland.backups > 1 else 0.0
+    hot, tall = p.x1 - backed - 3, p.floor - p.oy
+    if gland.pressed and not gland.faults and tall > 30:
+        lines = arrows = ""
+        for k in (0.3, 0.5, 0.7):
+            y = p.oy + tall * k
+            x = p.ox + p.s * (gland.start + gland.reach) + 9 - 55 * (k - 0.5) ** 2
+            if hot - x > 11:
+                lines += f"M{x + 5:.1f} {y:.1f}H{hot:.1f}"
+                arrows += _arrow(x, y, 1, 0)
+        yield f'<path class="gas" d="{lines}"/><path class="gas head" d="{arrows}"/>' * bool(lines)
+    lines_ = ["hot side", *([pressure] if gland.pressed and pressure else [])]
+    yield from _stack(sheet, lines_, p.width - 6, "end", p.land + 32, p.height - 8)
+
+
+def _stack(
+    sheet: Sheet, texts: Sequence[str], x: float, anchor: str, y: float, low: float,
+    soft: Sequence[str] = (),
+) -> Iterable[str]:  # fmt: skip
+    """Lines below each other at the first height where all are free; `soft` ones are quieter."""
+    while y + 18 * (len(texts) - 1) <= low:
+        was = len(sheet.taken)
+        if all(sheet.claim_text(x, y + 18 * k, text, anchor) for k, text in enumerate(texts)):
+            for k, text in enumerate(texts):
+                css = "soft halo" if text in soft else "halo"
+                yield _text(x, y + 18 * k, text, anchor, css)
+            return
+        del sheet.taken[was:]
+        y += 9
+
+
+def _sizes(sheet: Sheet, gland: Gland, p: _Place, fmt: Callable[[float], str]) -> Iterable[str]:
+    """Depth with the gap in it, width of the groove."""
+    low, high = max(p.floor, p.oy), min(p.floor, p.oy)
+    text = fmt(gland.depth / 1e3)
+    wide, x = text_width(text), p.x1 + 28
+    tall = low - high > wide + 6
+    y = (max(p.land, high) + low) / 2 if low - max(p.land, high) > wide + 4 else (low + high) / 2
+    box = (x - 19, y - wide / 2, x - 4, y + wide / 2)
+    if low - high > 14 and x < p.width - 4:
+        lines = f"M{p.x1 + 3:.1f} {p.floor:.1f}H{x + 4:.1f}M{x:.1f} {high:.1f}V{low:.1f}"
+        arrows = _arrow(x, high, 0, 1) + _arrow(x, low, 0, -1)
+        if tall and sheet.claim(box):
+            turn = f' transform="translate({x - 6:.1f} {y:.1f}) rotate(-90)"'
+            yield _dimension(lines, arrows)
+            yield _text(0, 0, text, "middle", "num halo", turn)
+        elif sheet.claim_text(x + 6, (low + high) / 2 + 5, text, "start"):
+            yield _dimension(lines, arrows)
+            yield _text(x + 6, (low + high) / 2 + 5, text, "start", "num halo")
+        sheet.taken.append((x - 2, high, x + 2, low))
+    text, y = fmt(gland.width / 1e3), max(p.floor, p.land) + 19
+    middle = (p.ox + p.x1) / 2
+    for at_x in (middle, p.x1 - text_width(text) / 2, p.ox + text_width(text) / 2):
+        if sheet.claim_text(at_x, y + 16, text, "middle"):
+            lines = "".join(f"M{x:.1f} {p.floor + 3:.1f}V{y + 4:.1f}" for x in (p.ox, p.x1))
+            lines += f"M{p.ox:.1f} {y:.1f}H{p.x1:.1f}"
+            yield _dimension(lines, _arrow(p.ox, y, 1, 0) + _arrow(p.x1, y, -1, 0))
+            yield _text(at_x, y + 16, text, "middle", "num halo")
+            break
+
+
+def _dimension(lines: str, arrows: str) -> str:
+    return f'<path class="dim" d="{lines}"/><path class="arrow" d="{arrows}"/>'
+
+
+def _words(
+    sheet: Sheet,
+    gland: Gland,
+    p: _Place,
+    fmt: Callable[[float], str],
+    fine: Callable[[float], str],
+) -> Iterable[str]:
+    """Cold side, what is pressed against and how far it has grown, the free ring, the floor."""
+    house = [_house(gland)]
+    swollen = f"swollen {fine(gland.grown / 1e3)}" if gland.grown else ""
+    # Beside each other where the wall is too low on the picture for two lines.
+    outer = p.oy - p.s * gland.wall
+    top = outer + 17 if 3 < outer + 17 < p.oy - 9 else 25
+    lines = [*house, swollen] if swollen and p.oy - 9 > top + 18 else [*house]
+    yield from _stack(sheet, lines, p.width - 6, "end", top, p.oy - 9, (swollen,))
+    yield from _stack(sheet, ["cold side"], 6, "start", top, p.oy - 9)
+    if swollen and len(lines) == 1:
+        yield from _stack(sheet, [swollen], p.width - 6, "end", 25, p.oy - 9, (swollen,))
+    texts = [f"free {fmt(gland.section / 1e3)}", f"floor ⌀ {fmt(gland.floor / 1e3)}"]
+    longest = max(map(text_width, texts))
+    x = min((p.ox + p.x1) / 2 + 32, p.width - 6 - longest)
+    written = list(_stack(sheet, texts, x, "start", p.floor + 58, p.height - 8))
+    if not written:
+        written = list(_stack(sheet, texts[:1], x, "start", p.floor + 40, p.height - 8))
+    if not written:
+        return
+    first = float(written[0].split('y="')[1].split('"')[0])
+    half = p.s * gland.section / 2
+    cx, cy = p.ox + p.s * gland.start + half, p.floor - half
+    to_x, to_y = x - 3, first - 6
+    away = math.hypot(to_x - cx, to_y - cy)
+    if away > half + 6:
+        a, b = cx + (to_x - cx) * half / away, cy + (to_y - cy) * half / away
+        yield f'<path class="lead" d="M{a:.1f} {b:.1f}L{to_x:.1f} {to_y:.1f}"/>'
+    yield from written
