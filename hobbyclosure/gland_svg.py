@@ -201,8 +201,10 @@ def _inset(
     z = zoom * p.s
     bore = iy + z * (max(limit, g.gap, 0.0) / 2 - g.gap) + 0.02 * r
     nib = -min(float(g.drawing.named("ring")[0].points[:, 0].min()), 0.0)
-    edge = ix + min(max(0.3 * r, z * nib - 0.15 * r), 0.75 * r)
-    if g is shown:
+    said = fmt(g.corner.gap) if np.isfinite(g.corner.gap) else "no answer"
+    dim = ix + min(max(-0.25 * r, text_width(said) + 7 - r), 0.2 * r)
+    edge = ix + min(max(0.3 * r, z * nib + dim - ix + 7), 0.8 * r)
+    if g is shown and zoom > 1:
         yield _sight(shown, p, z)
     yield f'<circle class="ground" cx="{ix:.1f}" cy="{iy:.1f}" r="{r:.1f}"/>'
     yield f'<g clip-path="url(#{escape(prefix)}loupe)">'
@@ -217,7 +219,7 @@ def _inset(
     if dashed:
         yield f'<path class="atrest" d="M{ix - r:.1f} {rest:.1f}H{edge - 0.3 * z * 0.13:.1f}"/>'
     yield f'</g><circle class="loupe" cx="{ix:.1f}" cy="{iy:.1f}" r="{r:.1f}"/>'
-    yield from _gap(sheet, g, p, bore, land, z, fmt)
+    yield from _gap(sheet, g, p, (dim, bore, land, z), said, fmt)
     sheet.taken.append((ix - r, iy - r, ix + r, iy + r))
     side = "" if shown.corner.loose else ", open side"
     for said in (
@@ -248,13 +250,16 @@ def _sight(g: Gland, p: _Place, z: float) -> str:
 
 
 def _gap(
-    sheet: Sheet, g: Gland, p: _Place, bore: float, land: float, z: float,
+    sheet: Sheet,
+    g: Gland,
+    p: _Place,
+    at: tuple[float, float, float, float],
+    said: str,
     fmt: Callable[[float], str],
-) -> Iterable[str]:  # fmt: skip
-    """Dimension of the gap and its limit, within the inset."""
+) -> Iterable[str]:
+    """Dimension of the gap and its limit within the inset; at: x of it, bore, land, px/mm."""
+    x, bore, land, z = at
     ix, iy, r, c = p.ix, p.iy, p.r, g.corner
-    x = ix - 0.25 * r
-    said = fmt(c.gap) if np.isfinite(c.gap) else "no answer"
     wide = land - bore
     if wide > 18:
         lines = f"M{x:.1f} {bore:.1f}V{land:.1f}"
@@ -388,7 +393,7 @@ def _words(
     swollen = f"swollen {fine(gland.grown / 1e3)}" if gland.grown else ""
     # Beside each other where the wall is too low on the picture for two lines.
     outer = p.oy - p.s * gland.wall
-    top = outer + 17 if 3 < outer + 17 < p.oy - 9 else 25
+    top = outer + 17 if outer > 8 else 25
     lines = [*house, swollen] if swollen and p.oy - 9 > top + 18 else [*house]
     yield from _stack(sheet, lines, p.width - 6, "end", top, p.oy - 9, (swollen,))
     yield from _stack(sheet, ["cold side"], 6, "start", top, p.oy - 9)
