@@ -35,6 +35,9 @@ ARROWS = {
     "hobbyclosure.swell": {"shapes", "profile", "drawing", "physics", "units"},
     "hobbyclosure.lettering": {"shapes", "units"},
     "hobbyclosure.svg": {"shapes", "lettering", "units"},
+    "hobbyclosure.gland": {"shapes", "corners", "checks", "physics"},
+    "hobbyclosure.gland_svg": {"gland", "svg", "shapes", "lettering", "units"},
+    "hobbyclosure.push": {"gland", "profile", "checks", "physics"},
 }
 # Packages from outside, and the modules of the model that may use them (others of ours may not).
 OUTSIDE = {
