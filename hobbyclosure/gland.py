@@ -207,8 +207,8 @@ def ring_section(
     whole = np.pi / 4 * d**2
     if not pressed:
         return _squeezed(whole, H, room)
-    nib = _nib(H, gap, limit, edge)
-    corner = min(max(r, 0.1 * H), 0.45 * H)
+    nib = _nib(H, min(gap, 0.8 * H), limit, edge, 0.3 * whole)
+    corner = min(max(r, 0.1 * H), 0.25 * H)
     foot = _turn(270, 180, 7) * corner + (corner, corner - H)
     bulge = min(BULGE * H, 0.4 * room) if room > 0 else BULGE * H
     body, reach = np.empty((0, 2)), 0.0
@@ -242,13 +242,16 @@ def _squeezed(whole: float, H: float, room: float) -> tuple[Points, float]:
     return body, wide + lack
 
 
-def _nib(H: float, gap: float, limit: float, edge: float) -> Points:
-    """Cold wall's upper end and what is pushed into the gap, upwards and back along the face."""
+def _nib(H: float, gap: float, limit: float, edge: float, most: float) -> Points:
+    """Cold wall's upper end and what is pushed into the gap, upwards and back along the face.
+
+    `most` is the area it may take from the ring.
+    """
     if gap <= 0:
         r = 0.1 * H
         return _turn(180, 90, 7) * r + (r, -r)
     e = min(edge, (H - gap) / 2)
     share = min(gap / limit, 1.2) if limit > 0 else 1.2
-    long = max(gap * (0.1 + 0.6 * share), 0.8 * e)
+    long = min(max(gap * (0.1 + 0.6 * share), 0.8 * e), most / gap)
     tip = _turn(-90, -270, 13) * (min(0.45 * gap, long), gap / 2) + (-long, -gap / 2)
     return np.concatenate([_turn(0, 90, 9) * e + (-e, -gap - e), tip])
