@@ -51,6 +51,11 @@ class Gland:
     faults: tuple[str, ...]
     zoomed: "Gland | None" = None
 
+    @property
+    def side(self) -> str:
+        """Which side of the closure is drawn, in words."""
+        return f"drawn on the {'open' if self.corner.loose else 'closed'} side"
+
 
 def gland(values: Mapping[str, Any], ring: str, corner: Corner) -> Gland:
     """The picture of "primary", "secondary" or "liner" in a corner of a design's values."""

@@ -1,8 +1,6 @@
 """The picture of a gland as SVG text: true scale, the gap once more in a round inset.
 
-Classes as in svg, weights in pixels; gland.css adds what only this picture has. Every text claims
-its place, the weightier first; what finds none is left out and stands in the label that is read
-aloud.
+Classes as in svg, weights in pixels; gland.css adds what only this picture has.
 """
 
 import math
@@ -12,23 +10,21 @@ from html import escape
 import numpy as np
 
 from hobbyclosure.gland import Gland
+from hobbyclosure.gland_words import (
+    Place,
+    aloud,
+    fault,
+    gas,
+    hundredths,
+    micrometres,
+    sizes,
+    words,
+)
 from hobbyclosure.lettering import Sheet, _arrow, _text, text_width
 from hobbyclosure.shapes import Points, Shape
 from hobbyclosure.svg import _STEP, _paths, _patterns
-from hobbyclosure.units import trimmed
 
-RADIUS = 68.0  # of the inset, where there is room for it
 ZOOMS = (32, 16, 8, 4, 2, 1)
-
-
-def hundredths(value: float) -> str:
-    """Default text of a length in metres."""
-    return trimmed(1e3 * value, 2).replace("-", "−")
-
-
-def micrometres(value: float) -> str:
-    """Default text of a small length in metres."""
-    return f"{1e6 * value:.0f} µm"
 
 
 def fit(gland: Gland, width: float, height: float) -> float:
@@ -36,22 +32,6 @@ def fit(gland: Gland, width: float, height: float) -> float:
     wide = max(gland.width, 0.9 * min(gland.reach + gland.start, 2 * gland.width))
     most = min(0.364 * width / wide, 0.40 * height / max(gland.depth, gland.section, 1e-3))
     return math.exp(_STEP * math.floor(math.log(max(most, 1e-2)) / _STEP))
-
-
-class _Place:
-    """Where things lie on the picture, px."""
-
-    def __init__(self, g: Gland, width: float, height: float, s: float) -> None:
-        self.s, self.width, self.height = s, width, height
-        self.ox = min(0.385 * width, max(width - s * g.width - 84, 0.3 * width))
-        self.oy = 0.28 * height
-        self.x1 = self.ox + s * g.width
-        self.land = self.oy + s * max(g.gap, 0.0)
-        self.floor = self.oy + s * max(g.depth, 0.0)
-        room = min((self.ox - 22) / 2, (height - self.land - 40) / 2)
-        self.r = max(min(RADIUS, room), 0.0)
-        self.ix = max(self.r + 8, min(self.ox / 2 - 5, 78.0))
-        self.iy = self.land + 10 + self.r + 0.4 * max(height - self.land - 40 - 2 * self.r, 0.0)
 
 
 def svg(
@@ -71,7 +51,7 @@ def svg(
     another design, dashed; prefix: for ids, so that pictures on one page do not clash.
     """
     s = scale or fit(gland, width, height)
-    p = _Place(gland, width, height, s)
+    p = Place(gland, width, height, s)
     sheet = Sheet(gland.drawing, width, height, s, p.ox, p.oy, fmt)
     body = [_patterns(prefix), _clip(prefix, p)]
     shapes = _cut(gland.drawing.shapes, p.ox, p.oy, s, width, height)
@@ -87,47 +67,15 @@ def svg(
     )
     if p.r >= 24:
         body += _inset(sheet, gland, p, prefix, fmt)
-    body += _fault(sheet, gland, p)
-    body += _gas(sheet, gland, p, pressure)
-    body += _sizes(sheet, gland, p, fmt)
-    body += _words(sheet, gland, p, fmt, fine)
+    body += fault(sheet, gland, p)
+    body += gas(sheet, gland, p, pressure)
+    body += sizes(sheet, gland, p, fmt)
+    body += words(sheet, gland, p, fmt, fine)
     return (
         f'<svg class="pic gland" xmlns="http://www.w3.org/2000/svg" width="{width:g}" '
         f'height="{height:g}" viewBox="0 0 {width:g} {height:g}" role="img" '
         f'aria-label="{escape(aloud(gland, fmt, fine, pressure))}">{"".join(body)}</svg>'
     )
-
-
-def aloud(
-    gland: Gland,
-    fmt: Callable[[float], str] = hundredths,
-    fine: Callable[[float], str] = micrometres,
-    pressure: str = "",
-) -> str:
-    """The picture in words."""
-    c = gland.corner
-    says = [f"{gland.ring} ring in its groove, {c.name}"]
-    says.append("drawn on the open side" if c.loose else "drawn on the closed side")
-    says += gland.faults
-    gap = f"gap {fmt(c.gap)}" if np.isfinite(c.gap) else "no answer for the gap"
-    limit = f"up to {fmt(c.limit)} may be bridged" if np.isfinite(c.limit) else "no limit known"
-    says += [gap, limit, f"depth {fmt(gland.depth / 1e3)}"]
-    for name in ("squeeze", "stretch", "fill"):
-        value = getattr(c, name)
-        says.append(f"{name} {100 * value:.1f} %" if np.isfinite(value) else f"no {name} known")
-    says += [f"groove {fmt(gland.width / 1e3)} wide", f"floor ⌀ {fmt(gland.floor / 1e3)}"]
-    says.append(f"free section {fmt(gland.section / 1e3)}")
-    if gland.backups:
-        says.append(f"{gland.backups} backup ring{'s'[: gland.backups - 1]}")
-    if gland.pressed:
-        says.append(f"{pressure or 'pressure'} on the hot side")
-    if gland.grown:
-        says.append(f"{_house(gland)} swollen {fine(gland.grown / 1e3)}")
-    return ", ".join(says)
-
-
-def _house(gland: Gland) -> str:
-    return "liner" if gland.ring == "liner" else "bore wall"
 
 
 # ---- shapes
@@ -155,7 +103,7 @@ def _drawn(shapes: Sequence[Shape], s: float, ox: float, oy: float, prefix: str)
         yield f'<path class="{shape.role}"{fill} d="{d}"/>'
 
 
-def _break(gland: Gland, p: _Place) -> Iterable[str]:
+def _break(gland: Gland, p: Place) -> Iterable[str]:
     """Wavy end of the wall where the picture cuts it, paper above."""
     thick = gland.wall if gland.ring != "liner" else 1e9
     if p.oy - p.s * thick > 3:
@@ -165,13 +113,13 @@ def _break(gland: Gland, p: _Place) -> Iterable[str]:
     yield f'<path class="ground" d="M-2 5{waves}V-2H-2Z"/><path class="break" d="M-2 5{waves}"/>'
 
 
-def _kept(kept: Gland, p: _Place) -> str:
+def _kept(kept: Gland, p: Place) -> str:
     shapes = [shape for shape in kept.drawing.shapes if shape.name in ("groove", "ring", "backup")]
     cut = _cut(shapes, p.ox, p.oy, p.s, p.width, p.height)
     return f'<path class="kept" d="{"".join(_paths(cut, p.s, p.ox, p.oy))}"/>'
 
 
-def _clip(prefix: str, p: _Place) -> str:
+def _clip(prefix: str, p: Place) -> str:
     return (
         f'<clipPath id="{escape(prefix)}loupe"><circle cx="{p.ix:.1f}" cy="{p.iy:.1f}" '
         f'r="{p.r:.1f}"/></clipPath>'
@@ -181,7 +129,7 @@ def _clip(prefix: str, p: _Place) -> str:
 # ---- the inset
 
 
-def _zoom(gland: Gland, p: _Place) -> tuple[int, float]:
+def _zoom(gland: Gland, p: Place) -> tuple[int, float]:
     """How much the inset enlarges, and the limit, mm, where the inset shows it (else 0).
 
     The most at which the gap, and its limit if that is not far beyond, fill a good part.
@@ -193,7 +141,7 @@ def _zoom(gland: Gland, p: _Place) -> tuple[int, float]:
 
 
 def _inset(
-    sheet: Sheet, shown: Gland, p: _Place, prefix: str, fmt: Callable[[float], str]
+    sheet: Sheet, shown: Gland, p: Place, prefix: str, fmt: Callable[[float], str]
 ) -> Iterable[str]:
     """The gap enlarged, its limit as a short bar, its value bold; the bore at rest dashed."""
     g = shown.zoomed or shown
@@ -231,7 +179,7 @@ def _inset(
             break
 
 
-def _sight(g: Gland, p: _Place, z: float) -> str:
+def _sight(g: Gland, p: Place, z: float) -> str:
     """Small circle at the gap and the lines that lead to the inset."""
     px, py = p.ox, p.oy + p.s * g.gap / 2
     small = p.r * p.s / z
@@ -252,7 +200,7 @@ def _sight(g: Gland, p: _Place, z: float) -> str:
 def _gap(
     sheet: Sheet,
     g: Gland,
-    p: _Place,
+    p: Place,
     at: tuple[float, float, float, float],
     said: str,
     fmt: Callable[[float], str],
@@ -269,6 +217,10 @@ def _gap(
         arrows = _arrow(x, bore, 0, -1) + _arrow(x, land, 0, 1)
     yield f'<path class="dim" d="{lines}"/><path class="arrow" d="{arrows}"/>'
     middle = min(max((bore + land) / 2 + 5, iy - 0.5 * r), iy + 0.6 * r)
+    bar = land - z * 1e3 * float(c.limit)
+    under = bar > bore + 9  # less than the gap: its figure stands left of its bar, in the gap
+    if under and abs(middle - bar - 5) < 17:
+        middle = bar - 12 if bar - bore > 20 else bar + 22
     places = [(x - 5, middle, "end"), (x + 6, middle, "start")]
     places = [place for place in places if wide > 18] + [(x + 6, land + 17, "start")]
     for at_x, y, anchor in places:
@@ -281,7 +233,6 @@ def _gap(
             yield _text(ix, y, said, "middle", "strong halo")
     if not np.isfinite(c.limit):
         return
-    bar = land - z * 1e3 * float(c.limit)
     said = fmt(float(c.limit))
     if bar < iy - 0.72 * r:  # beyond the inset: a stroke that points towards it
         bar = iy - 0.66 * r
@@ -289,130 +240,16 @@ def _gap(
     else:
         yield f'<path class="want" d="M{x - 7:.1f} {bar:.1f}H{x + 7:.1f}"/>'
     above = bar - 5 if abs(bar - bore) < 9 else bar + 5
+    if under and sheet.claim_text(x - 11, bar + 5, said, "end"):
+        yield _text(x - 11, bar + 5, said, "end", "halo")
+        return
     for y in (above, bar + 5, bar + 14, bar - 6, iy - 0.55 * r):
         if sheet.claim_text(x + 11, y, said, "start"):
             yield _text(x + 11, y, said, "start", "halo")
             break
 
 
-def _within(p: _Place, x: float, y: float, text: str, anchor: str) -> bool:
+def _within(p: Place, x: float, y: float, text: str, anchor: str) -> bool:
     """Whether a text lies in the inset's circle, near enough."""
     end = x + text_width(text) * (1 if anchor == "start" else -1)
     return math.hypot(end - p.ix, y - 5 - p.iy) < p.r + 4
-
-
-# ---- what is written
-
-
-def _fault(sheet: Sheet, gland: Gland, p: _Place) -> Iterable[str]:
-    """What is wrong with it, above the groove."""
-    for row, said in enumerate(gland.faults):
-        y = p.oy - 12 - 18 * row
-        for x, anchor in (((p.ox + p.x1) / 2, "middle"), (p.width / 2, "middle")):
-            if sheet.claim_text(x, y, said, anchor):
-                yield _text(x, y, said, anchor, "strong halo")
-                break
-
-
-def _gas(sheet: Sheet, gland: Gland, p: _Place, pressure: str) -> Iterable[str]:
-    """Arrows of the gas where there is room for them, and the hot side's name and pressure."""
-    backed = p.s * (gland.width - gland.start - gland.room) if gland.backups > 1 else 0.0
-    hot, tall = p.x1 - backed - 3, p.floor - p.oy
-    if gland.pressed and not gland.faults and tall > 30:
-        lines = arrows = ""
-        for k in (0.3, 0.5, 0.7):
-            y = p.oy + tall * k
-            x = p.ox + p.s * (gland.start + gland.reach) + 9 - 55 * (k - 0.5) ** 2
-            if hot - x > 11:
-                lines += f"M{x + 5:.1f} {y:.1f}H{hot:.1f}"
-                arrows += _arrow(x, y, 1, 0)
-        yield f'<path class="gas" d="{lines}"/><path class="gas head" d="{arrows}"/>' * bool(lines)
-    lines_ = ["hot side", *([pressure] if gland.pressed and pressure else [])]
-    yield from _stack(sheet, lines_, p.width - 6, "end", p.land + 32, p.height - 8)
-
-
-def _stack(
-    sheet: Sheet, texts: Sequence[str], x: float, anchor: str, y: float, low: float,
-    soft: Sequence[str] = (),
-) -> Iterable[str]:  # fmt: skip
-    """Lines below each other at the first height where all are free; `soft` ones are quieter."""
-    while y + 18 * (len(texts) - 1) <= low:
-        was = len(sheet.taken)
-        if all(sheet.claim_text(x, y + 18 * k, text, anchor) for k, text in enumerate(texts)):
-            for k, text in enumerate(texts):
-                css = "soft halo" if text in soft else "halo"
-                yield _text(x, y + 18 * k, text, anchor, css)
-            return
-        del sheet.taken[was:]
-        y += 9
-
-
-def _sizes(sheet: Sheet, gland: Gland, p: _Place, fmt: Callable[[float], str]) -> Iterable[str]:
-    """Depth with the gap in it, width of the groove."""
-    low, high = max(p.floor, p.oy), min(p.floor, p.oy)
-    text = fmt(gland.depth / 1e3)
-    wide, x = text_width(text), p.x1 + 28
-    tall = low - high > wide + 6
-    y = (max(p.land, high) + low) / 2 if low - max(p.land, high) > wide + 4 else (low + high) / 2
-    box = (x - 19, y - wide / 2, x - 4, y + wide / 2)
-    if low - high > 14 and x < p.width - 4:
-        lines = f"M{p.x1 + 3:.1f} {p.floor:.1f}H{x + 4:.1f}M{x:.1f} {high:.1f}V{low:.1f}"
-        arrows = _arrow(x, high, 0, 1) + _arrow(x, low, 0, -1)
-        if tall and sheet.claim(box):
-            turn = f' transform="translate({x - 6:.1f} {y:.1f}) rotate(-90)"'
-            yield _dimension(lines, arrows)
-            yield _text(0, 0, text, "middle", "num halo", turn)
-        elif sheet.claim_text(x + 6, (low + high) / 2 + 5, text, "start"):
-            yield _dimension(lines, arrows)
-            yield _text(x + 6, (low + high) / 2 + 5, text, "start", "num halo")
-        sheet.taken.append((x - 2, high, x + 2, low))
-    text, y = fmt(gland.width / 1e3), max(p.floor, p.land) + 19
-    middle = (p.ox + p.x1) / 2
-    for at_x in (middle, p.x1 - text_width(text) / 2, p.ox + text_width(text) / 2):
-        if sheet.claim_text(at_x, y + 16, text, "middle"):
-            lines = "".join(f"M{x:.1f} {p.floor + 3:.1f}V{y + 4:.1f}" for x in (p.ox, p.x1))
-            lines += f"M{p.ox:.1f} {y:.1f}H{p.x1:.1f}"
-            yield _dimension(lines, _arrow(p.ox, y, 1, 0) + _arrow(p.x1, y, -1, 0))
-            yield _text(at_x, y + 16, text, "middle", "num halo")
-            break
-
-
-def _dimension(lines: str, arrows: str) -> str:
-    return f'<path class="dim" d="{lines}"/><path class="arrow" d="{arrows}"/>'
-
-
-def _words(
-    sheet: Sheet,
-    gland: Gland,
-    p: _Place,
-    fmt: Callable[[float], str],
-    fine: Callable[[float], str],
-) -> Iterable[str]:
-    """Cold side, what is pressed against and how far it has grown, the free ring, the floor."""
-    house = [_house(gland)]
-    swollen = f"swollen {fine(gland.grown / 1e3)}" if gland.grown else ""
-    # Beside each other where the wall is too low on the picture for two lines.
-    outer = p.oy - p.s * gland.wall
-    top = outer + 17 if outer > 8 else 25
-    lines = [*house, swollen] if swollen and p.oy - 9 > top + 18 else [*house]
-    yield from _stack(sheet, lines, p.width - 6, "end", top, p.oy - 9, (swollen,))
-    yield from _stack(sheet, ["cold side"], 6, "start", top, p.oy - 9)
-    if swollen and len(lines) == 1:
-        yield from _stack(sheet, [swollen], p.width - 6, "end", 25, p.oy - 9, (swollen,))
-    texts = [f"free {fmt(gland.section / 1e3)}", f"floor ⌀ {fmt(gland.floor / 1e3)}"]
-    longest = max(map(text_width, texts))
-    x = min((p.ox + p.x1) / 2 + 32, p.width - 6 - longest)
-    written = list(_stack(sheet, texts, x, "start", p.floor + 58, p.height - 8))
-    if not written:
-        written = list(_stack(sheet, texts[:1], x, "start", p.floor + 40, p.height - 8))
-    if not written:
-        return
-    first = float(written[0].split('y="')[1].split('"')[0])
-    half = p.s * gland.section / 2
-    cx, cy = p.ox + p.s * gland.start + half, p.floor - half
-    to_x, to_y = x - 3, first - 6
-    away = math.hypot(to_x - cx, to_y - cy)
-    if away > half + 6:
-        a, b = cx + (to_x - cx) * half / away, cy + (to_y - cy) * half / away
-        yield f'<path class="lead" d="M{a:.1f} {b:.1f}L{to_x:.1f} {to_y:.1f}"/>'
-    yield from written

@@ -7,7 +7,9 @@ import pytest
 from hobbyclosure import assess, fields_seal, graph, seal_inputs
 from hobbyclosure.assess import Assessment
 from hobbyclosure.checks import seal
+from hobbyclosure.design import DesignError
 from hobbyclosure.fields import FIELDS
+from hobbyclosure.units import COUNT
 from tests.designs import DEMO
 
 
@@ -46,9 +48,6 @@ MEETING = {
 
 def random_values(rng, size):
     """Values of designs with many fields moved, as far as each allows."""
-    from hobbyclosure.design import DesignError
-    from hobbyclosure.units import COUNT
-
     fields = [f for f in FIELDS.values() if f.kind is not None]
     seals = [f for f in fields if f.part in ("seal", "insulation")] * 2 + fields
     near = ("closure.clearance", "case.lead_in", "closure.nose_diameter", "case.hole_chamfer")

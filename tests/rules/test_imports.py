@@ -36,7 +36,8 @@ ARROWS = {
     "hobbyclosure.lettering": {"shapes", "units"},
     "hobbyclosure.svg": {"shapes", "lettering", "units"},
     "hobbyclosure.gland": {"shapes", "corners", "checks", "physics"},
-    "hobbyclosure.gland_svg": {"gland", "svg", "shapes", "lettering", "units"},
+    "hobbyclosure.gland_words": {"gland", "lettering", "units"},
+    "hobbyclosure.gland_svg": {"gland", "gland_words", "svg", "shapes", "lettering"},
     "hobbyclosure.push": {"gland", "profile", "checks", "physics"},
 }
 # Packages from outside, and the modules of the model that may use them (others of ours may not).
