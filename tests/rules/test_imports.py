@@ -69,6 +69,10 @@ ARROWS = {
     "hobbyclosure.swell": {"shapes", "profile", "drawing", "physics", "units"},
     "hobbyclosure.lettering": {"shapes", "units"},
     "hobbyclosure.svg": {"shapes", "lettering", "units"},
+    "hobbyclosure.gland": {"shapes", "corners", "checks", "physics"},
+    "hobbyclosure.gland_words": {"gland", "lettering", "units"},
+    "hobbyclosure.gland_svg": {"gland", "gland_words", "svg", "shapes", "lettering"},
+    "hobbyclosure.push": {"gland", "profile", "checks", "physics"},
 }
 # Packages from outside, and the modules of the model that may use them (others of ours may not).
 OUTSIDE = {
