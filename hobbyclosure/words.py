@@ -7,6 +7,7 @@ import numpy as np
 
 from hobbyclosure import study
 from hobbyclosure.assess import Assessment, result
+from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, Check, Values
 from hobbyclosure.physics.joint import bearing_strength_en
@@ -231,11 +232,25 @@ def _statements(assessment: Assessment, system: str) -> list[Warning]:
     times = float(values["loads_meop"] / values["loads_peak"])
     stated = not np.isnan(values["loads_meop_given"])
     how = "stated" if stated else "peak, hot day and scatter"
-    text = f"MEOP is {times:.2f} × peak ({how}). No trace stands behind it."
+    source = assessment.design.source("loads.peak")
+    behind = f"The peak is from {source}." if source else "No trace stands behind it."
+    text = f"MEOP is {times:.2f} × peak ({how}). {behind}"
     level = "look" if times < 1 else "know"
     if times < 1:
         text = f"MEOP is below the expected peak: {times:.2f} × it."
-    return [Warning(level, "", text, "practice", study.MEOP)]
+    below = below_trace(assessment.design, system)
+    found = [Warning("look", "", below, "", study.MEOP)] if below else []
+    return [*found, Warning(level, "", text, "practice", study.MEOP)]
+
+
+def below_trace(design: Design, system: str = "metric") -> str:
+    """A peak lower than a trace shows; empty when it is not."""
+    shown = max((r.peak for r in design.runs), default=0.0)
+    peak = float(design["loads.peak"].now or np.nan)
+    if not peak < shown:
+        return ""
+    say = pressure if pressure(peak, system) != pressure(shown, system) else finer
+    return f"Peak is {say(peak, system)}; the trace shows {say(shown, system)}."
 
 
 def context(assessment: Assessment, name: str, system: str = "metric") -> list[str]:

@@ -146,5 +146,7 @@ def note(scene: Scene, field: Field, sizes: list[tuple[float, str]]) -> str:
         return f"Not stated: {built} from peak, hot day and scatter."
     if path in scene.axes and (path == study.MEOP or field.kind is COUNT):
         return f"{axes.note(scene.axes[path], value, peak)}."
+    if source := scene.shown.design.source(path):
+        return f"From {source}."
     found = next((label for size, label in sizes if abs(size - value) < 1e-7), "")
     return f"{words.sentence(found)}." if found else ""
