@@ -125,6 +125,36 @@ def _first_verdict(assessment: Assessment, system: str) -> Verdict:
     return Verdict(f"{first.check.says} first, at {at}.", f"{wanted} is wanted.", assessment.state)
 
 
+def meop_verdict(
+    assessment: Assessment, spans: list[tuple[float, float]], system: str = "metric"
+) -> Verdict:
+    """MEOP, and how far up the design meets; `spans` is where it does, in Pa."""
+    meop, peak = (float(assessment.values[f"loads_{n}"]) for n in ("meop", "peak"))
+    said = pressure(meop, system)
+    if meop < peak:
+        say = pressure if said != pressure(peak, system) else finer
+        return Verdict(f"MEOP is {say(meop, system)}, below the expected peak.",
+                       f"{say(peak, system)} is expected.", "short")  # fmt: skip
+    bold = f"MEOP is {said}, {meop / peak:.2f} × peak."
+    own = next((high for low, high in spans if low <= meop <= high), None)
+    if own is not None:
+        return Verdict(bold, f"The design meets up to {floored(own, system)}.", assessment.state)
+    if not spans:
+        return Verdict(bold, "The design meets at no pressure: see Hold.", assessment.state)
+    most = max(high for _, high in spans)
+    if meop > most:
+        bold = f"MEOP is {said}, above what meets."
+        return Verdict(bold, f"{floored(most, system)} is the most.", assessment.state)
+    least = min(low for low, _ in spans if low > meop)
+    return Verdict(bold, f"The design meets from {pressure(least, system)} up.", assessment.state)
+
+
+def floored(value: float, system: str) -> str:
+    """A pressure as spoken, never more than it is."""
+    step = 10 * 6894.757293168361 if system == "inch" else 1e5
+    return pressure(float(np.floor(value / step + 1e-6)) * step, system)
+
+
 def amount(value: float, unit: str, system: str) -> str:
     """A number in SI as a reader sees it: "13.2 mm", "2.1"."""
     return quantity_text(Q(value, unit), system, 3)

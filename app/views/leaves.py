@@ -6,6 +6,7 @@ from typing import Any
 
 from app.maths import mathml
 from app.session import Session
+from app.views import strength
 from app.views.rows import opened
 from hobbyclosure import words, working
 from hobbyclosure.design import DesignError, Problem, collisions, number
@@ -43,6 +44,10 @@ def content(session: Session) -> str:
         return _save_as(session)
     if what == "new":
         return _new(session)
+    if what == "strength":
+        return _head("Strength by heat", "share of cold") + strength.html(
+            session.shown.assessment, session.system
+        )
     if what == "remarks":
         return _remarks(session)
     if what.startswith("warnings:"):

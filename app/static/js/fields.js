@@ -125,6 +125,7 @@ function fieldsView(host, tell) {
   }
 
   let frameText = "";
+  let asked = 0;
   return {
     update(data) {
       if (data.lists) ({lists} = data);
@@ -149,6 +150,10 @@ function fieldsView(host, tell) {
         if (!row) continue;
         if (row.awaited && data.at >= row.awaited) row.awaited = 0;
         row.update(values);
+      }
+      if (data.open && data.asked && data.asked[0] !== asked) {
+        asked = data.asked[0];
+        rows.get(data.asked[1])?.root.querySelector(".box, .press")?.focus();
       }
     },
   };
