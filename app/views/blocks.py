@@ -20,14 +20,14 @@ HINT = "A trace is a CSV file with units in its header: time [s], pressure [bar]
 FEW = 10  # runs that say little about scatter
 FACTORS = {  # field, name, what it is for
     "loads.proof_base": ("Proof", "water, cold"),
-    "loads.yield_factor": ("Yield", "at MEOP"),
-    "loads.ultimate_factor": ("Ultimate", "tube, plate, shear"),
     "loads.proof_yield_factor": ("Yield at proof", "cold metal"),
-    "loads.bending_factor": ("Screw bending", "at MEOP"),
+    "loads.yield_factor": ("Yield", "at MEOP"),
     "loads.proof_bending_factor": ("Bending at proof", "no set"),
+    "loads.ultimate_factor": ("Ultimate", "tube, plate, shear"),
+    "loads.bending_factor": ("Screw bending", "at MEOP"),
 }
 BASIS = "practice"  # what each of them rests on, as its field's help says
-PRESSURES = {study.MEOP, "loads.peak", "loads.hot_day", "loads.scatter"}
+PRESSURES = ("loads.peak", "loads.hot_day", "loads.scatter", study.MEOP)
 MOST_METAL = 61  # points up to the end of the tables
 
 
@@ -62,7 +62,7 @@ def _named(runs: tuple[trace.Run, ...]) -> str:
     if not runs:
         return "none yet"
     if len(runs) > 1:
-        return f"{trace.count(len(runs))} runs, their numbers feed the design"
+        return f"{trace.count(len(runs))} runs"
     return "its numbers feed the design"
 
 
@@ -86,7 +86,7 @@ def _trace_message(scene: Scene, session: Session) -> dict[str, Any]:
             shown = trimmed(100 * trace.scatter_of(runs), 1)
             stated = trimmed(100 * float(design["loads.scatter"].now or 0), 1)
             text = (f"{trace.count(len(runs)).capitalize()} runs scatter by {shown} %. "
-                    f"The {stated} % stated stay.")  # fmt: skip
+                    f"The stated {stated} % stands.")  # fmt: skip
         return found | {"level": "know", "text": text, "evidence": "practice"}
     if runs:
         return found | {"text": f"{runs[0].file}, {trace.grouped(runs[0].rows)} rows. "
@@ -113,12 +113,17 @@ def factors(scene: Scene, meets: list[list[float]]) -> dict[str, Any]:
     if most is not None:
         rest = f"Meets with proof up to × {np.floor(100 * most + 1e-6) / 100:.2f}."
     here = [w for w in scene.warnings if w.check and w.level != "know" and not _is_hot(scene, w)]
-    told_of = (*FACTORS, *PRESSURES)
+    refused = (_refused(scene, path) for path in (*PRESSURES, *FACTORS))
     return {
         "cells": cells,
         "slot": told.slot(scene, rest, here),
-        "refused": next((scene.refused[p] for p in told_of if p in scene.refused), None),
+        "refused": next((said for said in refused if said), None),
     }
+
+
+def _refused(scene: Scene, path: str) -> str:
+    """Why a number of the stair was not taken."""
+    return scene.refused.get(path, "").replace(f"Still {FIELDS[path].label} ", "Still ")
 
 
 # ---- heat

@@ -11,7 +11,6 @@ from app.views.rails import Rails
 from app.views.stair import STEPS, TIED, Stair, Step
 from app.views.told import Scene
 from hobbyclosure import study, trace, words
-from hobbyclosure.fields import FIELDS
 from hobbyclosure.trace import TraceError
 
 LONGEST = trace.LARGEST
@@ -53,7 +52,7 @@ class Loads(Page):
         """A thumb moved: of the stair by its step, of a block by its field."""
         if not isinstance(sent, dict) or self.scene is None:
             return
-        value = sent.get("value")
+        value: Any = sent.get("value")
         self._hear(place, sent)
         if place == "sum" and (step := STEPS.get(str(sent.get("id")))):
             if rows.is_number(step.path, value):
@@ -79,7 +78,7 @@ class Loads(Page):
         if kind == "hold":
             session.held = bool(payload)
         elif kind == "build":
-            session.change({study.MEOP: ""}, "stating MEOP")
+            session.change({study.MEOP: ""}, "given MEOP")
         elif kind == "typed" and isinstance(payload, dict):
             step = STEPS.get(str(payload.get("id")))
             if step:
@@ -190,8 +189,3 @@ def typed(step: Step, text: str) -> str:
         return f"{100 * (float(bare) - 1):.6g} %"
     except ValueError:
         return bare
-
-
-def is_field(payload: Any) -> bool:
-    """Whether a field was asked for by its path."""
-    return isinstance(payload, str) and payload in FIELDS

@@ -120,7 +120,7 @@ class Notebook:
             session.open = (*session.open, str(payload)) if session.open else (str(payload),)
         elif kind == "part" and payload in rows.parts():
             session.open = (f"{rows.OPENS}{payload}",)
-        elif kind == "goto" and payload in FIELDS:
+        elif kind == "goto" and isinstance(payload, str) and payload in FIELDS:
             self._asked = (self._asked[0] + 1, payload)
             session.open = (f"{rows.OPENS}{FIELDS[payload].part}",)
             self._tell_fields(self.scene())

@@ -9,7 +9,7 @@ function blocksView(host, tell) {
       <input type="file" accept=".csv,.txt,.tsv,.dat,text/csv,text/plain" hidden aria-label="Trace to add, a CSV file"></section>
     <section class="block factors" aria-label="Factors"><header><h2>Factors <span>and what stands behind them</span></h2></header>
       <div class="slot"></div><div class="cells"></div></section>
-    <section class="block heat" aria-label="Heat"><header><h2>Heat <span>of the metal at peak</span></h2><button type="button" class="act tables">Strength by heat</button></header>
+    <section class="block heat" aria-label="Heat"><header><h2>Heat <span>metal at peak</span></h2><button type="button" class="act tables">Strength by heat</button></header>
       <div class="message"><span class="sign"></span><p><span class="say"></span></p></div><div class="rows"></div></section></div>`);
   const root = host.lastElementChild;
   const of = (selector) => root.querySelector(selector);
@@ -21,6 +21,7 @@ function blocksView(host, tell) {
   let frame = null;
   let drawn = {};
   let standing = null;
+  let last = null;
 
   of(".add").addEventListener("click", () => picker.click());
   of(".remove").addEventListener("click", () => {
@@ -62,17 +63,19 @@ function blocksView(host, tell) {
     sign.level = shown;
     words(box.querySelector(".say"), refused || text);
     if (box.querySelector(".ev")) words(box.querySelector(".ev"), refused ? "" : evidence);
-    attr(box, "class", `message${shown || refused ? "" : " rest"}${(refused || text).length > 74 ? " long" : ""}`);
+    const width = box.querySelector("p").clientWidth || 240;
+    const long = textWidth(box.querySelector("p").textContent.trim(), 16) > 0.9 * width * Math.floor(box.clientHeight / 24 || 2);
+    attr(box, "class", `message${shown || refused ? "" : " rest"}${long ? " long" : ""}`);
   }
 
   function traceBlock(now) {
     words(of(".trace h2 span"), now.soft);
-    message(of(".trace .message"), now);
     words(of(".add"), now.add);
     attr(of(".remove"), "hidden", now.remove && !now.take ? null : "");
     attr(of(".remove"), "aria-label", `Remove the trace ${now.remove}`);
     attr(of(".take"), "hidden", now.take ? null : "");
     words(of(".take"), now.take);
+    message(of(".trace .message"), now);
     const text = JSON.stringify(now.rows);
     if (drawn.lines === text) return;
     drawn.lines = text;
@@ -102,8 +105,14 @@ function blocksView(host, tell) {
     standing = {slot: now.slot, refused: now.refused, frame: {field: "loads.proof_base"}};
     fit();
   }
+  const again = () => {
+    if (!last) return;
+    fit();
+    message(of(".trace .message"), last.trace);
+    message(of(".heat .message"), last.heat.slot);
+  };
   const fit = () => standing && slot.update(standing, of(".factors").clientWidth || 437);
-  new ResizeObserver(fit).observe(root);
+  new ResizeObserver(again).observe(root);
 
   function heatBlock(now, at) {
     message(of(".heat .message"), now.slot);
@@ -133,7 +142,7 @@ function blocksView(host, tell) {
         }
       }
       if (!data.trace) return;
-      ({longest} = data);
+      ({longest} = last = data);
       traceBlock(data.trace);
       factorsBlock(data.factors);
       heatBlock(data.heat, data.at);

@@ -14,8 +14,8 @@ function stairPlaces(W, H, data, top) {
     {x0: axis, x1: Math.round(W * (wide ? 0.345 : 0.33)), top: stairTop, bottom};
   const own = small && data.steps[0].id === "peak" ? 1 : 0; // the peak's own column on a phone
   const x0 = small ? axis + 8 : Math.round(W * (wide ? 0.388 : 0.375));
-  const x1 = W - (wide ? 78 : small ? 38 : 50);
-  const gap = wide ? 30 : small ? 20 : 24;
+  const x1 = W - (wide ? 78 : small ? 50 : 60);
+  const gap = wide ? 30 : small ? 16 : 20;
   const pitch = (x1 - x0 + gap) / (5 + own);
   const y = (p) => bottom - (p / top) * (bottom - stairTop);
   const column = (id) => {
@@ -23,7 +23,8 @@ function stairPlaces(W, H, data, top) {
     const [first, last] = id === "peak" ? [-own, -own] : STAIR_COLUMNS[id];
     return {left: x0 + (first + own) * pitch, right: x0 + (last + own + 1) * pitch - gap};
   };
-  const rise = (p) => trace.bottom - (p / top) * (trace.bottom - trace.top);
+  const ceiling = small ? 1.15 * data.peak.p : top;
+  const rise = (p) => (small ? trace.bottom - (p / ceiling) * (trace.bottom - trace.top) : y(p));
   return {W, H, wide, small, axis, top: stairTop, bottom, trace, x0, x1, pitch, gap, y, rise, column, own};
 }
 
@@ -86,11 +87,14 @@ function drawLevels(pool, g, data, press) {
     press(number, level.opens, `${level.name} ${level.text}`);
     const meop = level.id === "meop";
     if (!g.wide && !meop) return;
-    if (g.small && level.sum === level.text) return;
+    if (g.small) {
+      pool.get("sum meop", "text", {class: "end", x: px(g.W - 2), y: px(g.top - 16)}, `${level.name} ${level.sum}`);
+      return;
+    }
     const y = px(rows[i] - 8);
-    const name = pool.get(`name ${level.id}`, "text", {class: `strong${g.wide ? " name" : ""}`, x: px(g.axis + (g.small ? 8 : 14)), y}, level.name);
+    const name = pool.get(`name ${level.id}`, "text", {class: `strong${g.wide ? " name" : ""}`, x: px(g.axis + 14), y}, level.name);
     press(name, level.opens, level.name);
-    const end = g.small ? g.x1 : g.trace.x1;
+    const end = g.wide ? g.trace.x1 : g.column(data.given ? "meop" : "hot").right - 16;
     pool.get(`sum ${level.id}`, "text", {class: `end${g.wide ? " name" : ""}`, x: px(end), y}, level.sum);
   });
 }
@@ -104,10 +108,11 @@ function drawStep(pool, g, step, p, text, data) {
   const base = cut(step.base);
   const key = (what) => `${what} ${step.id}`;
   const adds = ["hot", "scatter", "meop"].includes(step.id);
-  if (adds) {
+  if (adds && step.id !== "meop") {
     pool.get(key("block"), "rect", {class: "block", x: px(left), y: px(Math.min(y, base)), width: px(right - left), height: px(Math.max(Math.abs(base - y), 1))});
     pool.get(key("run"), "path", {class: "run", d: step.id === "hot" && !g.small ? "" : flat(left - g.gap, left, base)});
   } else if (step.id !== "peak") {
+    if (adds) pool.get(key("run"), "path", {class: "run", d: flat(left - g.gap, left, base)});
     pool.get(key("riser"), "path", {class: "hair2", d: upright(left, base, y)});
     pool.get(key("line"), "path", {class: "step", d: flat(left, right, y)});
   }
@@ -118,7 +123,7 @@ function drawStep(pool, g, step, p, text, data) {
     if (g.small) pool.get(key("text"), "text", {class: "mid", x: px((left + right) / 2), y: px(y + 30)}, text.replace(/ .*/, ""));
     return;
   }
-  const room = adds ? Math.min(base + 26, g.bottom - (g.wide ? 46 : 24)) :
+  const room = adds ? Math.min(Math.max(base, y) + 26, g.bottom - (g.wide ? 46 : 24)) :
     (base - y < 52 ? base + 24 : y + 24);
   if (g.wide && adds) pool.get(key("title"), "text", {class: "name strong", x: px(left), y: px(room)}, step.name);
   const x = px(left + (adds ? 0 : 12));
@@ -146,7 +151,7 @@ function drawStem(pool, g, stem, level, press) {
   ["a", "b", "c", "d"].forEach((slot, i) => {
     const line = lines[lines.length - 1 - i];
     if (line === undefined) return;
-    const node = pool.get(key(slot), "text", {class: `stemname ${part}`, x: px(left + 11), y: px(below - 17 * i)}, line);
+    const node = pool.get(key(slot), "text", {class: `stemname ${part}`, x: px(left + (g.wide ? 11 : 8)), y: px(below - 17 * i)}, line);
     press(node, stem.check, `${stem.name} reaches ${stem.text}`);
   });
 }
