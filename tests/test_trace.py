@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hobbyclosure import trace
-from hobbyclosure.trace import TraceError
+from hobbyclosure import trace, trace_csv
+from hobbyclosure.trace_csv import TraceError
 from hobbyclosure.units import Q
 
 RISE, BURN, PEAK = 0.2, 4.0, 6e6  # s, s, Pa: a trapezium whose flanks are as long as RISE
@@ -29,7 +29,7 @@ def csv(t, p, head="time [s],pressure [Pa]", separator=",", point="."):
 
 
 def test_figures_of_a_trapezium_are_its_own():
-    found = trace.read(csv(*trapezium()))
+    found = trace_csv.read(csv(*trapezium()))
     assert found.peak == pytest.approx(PEAK, rel=1e-9)
     assert found.rise_time == pytest.approx(0.8 * RISE, rel=1e-6)
     assert found.burn_time == pytest.approx(BURN + 2 * 0.9 * RISE, rel=1e-6)
@@ -39,7 +39,7 @@ def test_figures_of_a_trapezium_are_its_own():
 
 def test_figures_of_a_half_sine_are_its_own():
     t = np.linspace(0, np.pi, 20_001)
-    found = trace.read(csv(t, 3e6 * np.sin(t)))
+    found = trace_csv.read(csv(t, 3e6 * np.sin(t)))
     ten, ninety = np.arcsin(0.1), np.arcsin(0.9)
     assert found.rise_time == pytest.approx(ninety - ten, rel=1e-5)
     assert found.burn_time == pytest.approx(np.pi - 2 * ten, rel=1e-5)
@@ -48,7 +48,7 @@ def test_figures_of_a_half_sine_are_its_own():
 def test_one_sample_is_a_peak():
     t, p = trapezium()
     p[1234] = 1.25 * PEAK
-    found = trace.read(csv(t, p))
+    found = trace_csv.read(csv(t, p))
     assert found.peak == pytest.approx(1.25 * PEAK)
     drawn_t, drawn_p = found.outline(100)
     assert len(drawn_t) <= 202
@@ -68,7 +68,7 @@ def test_every_unit_reads_back(pressure, clock):
     plain = {"PSI": "psi", "Bar": "bar"}.get(plain, plain)
     head = f"time [{clock}];pressure [{pressure}]"
     there = csv(Q(t, "s").m_as(clock), Q(p, "Pa").m_as(plain), head, ";")
-    found = trace.read(there)
+    found = trace_csv.read(there)
     assert found.peak == pytest.approx(PEAK, rel=1e-7)
     assert found.burn_time == pytest.approx(BURN + 1.8 * RISE, rel=1e-4)
 
@@ -84,16 +84,16 @@ def test_separators_and_decimals(separator, point, end):
         )
         for a, b in zip(t, p, strict=True)
     )
-    found = trace.read(f"{head}\n{body}\n".replace("\n", end))
+    found = trace_csv.read(f"{head}\n{body}\n".replace("\n", end))
     assert found.peak == pytest.approx(PEAK)
     assert found.t[-1] == pytest.approx(t[-1], abs=1e-6)
 
 
 def test_encodings_and_a_mark_at_the_beginning():
     text = csv(*trapezium(51), head="time [µs],pressure [MPa]")
-    plain = trace.read(text)
+    plain = trace_csv.read(text)
     for code in ("utf-8", "utf-8-sig", "utf-16", "cp1252"):
-        found = trace.read(text.encode(code))
+        found = trace_csv.read(text.encode(code))
         assert found.peak == plain.peak
         assert found.t.tolist() == plain.t.tolist()
 
@@ -105,7 +105,7 @@ def faulty(line: int, text: str, rows: int = 4812) -> str:
 
 
 def test_a_faulty_row_is_named_by_its_line_and_the_rest_is_kept():
-    found = trace.read(faulty(412, "0.3;5,2,1"))
+    found = trace_csv.read(faulty(412, "0.3;5,2,1"))
     assert found.remarks == ("Line 412: '5,2,1' is no number. 4 811 rows kept.",)
     assert found.rows == 4811
     assert found.peak == pytest.approx(PEAK)
@@ -113,7 +113,7 @@ def test_a_faulty_row_is_named_by_its_line_and_the_rest_is_kept():
 
 @pytest.mark.parametrize("word", ["nan", "inf", "-inf", "1_000", "1e999", "", "٣", "0x10", "--"])
 def test_what_is_no_number_is_not_taken_for_one(word):
-    found = trace.read(faulty(9, f"0.3;{word}"))
+    found = trace_csv.read(faulty(9, f"0.3;{word}"))
     assert found.remarks[0].startswith("Line 9: ")
     assert np.all(np.isfinite(found.p))
 
@@ -147,7 +147,7 @@ def test_what_is_no_number_is_not_taken_for_one(word):
 )  # fmt: skip
 def test_what_is_no_trace_is_refused_in_a_sentence(text, said):
     with pytest.raises(TraceError) as refusal:
-        trace.read(text)
+        trace_csv.read(text)
     assert str(refusal.value) == said
 
 
@@ -157,7 +157,7 @@ def test_what_is_no_trace_is_refused_in_a_sentence(text, said):
 def test_a_hostile_unit_is_only_an_unknown_one(unit):
     began = time.perf_counter()
     with pytest.raises(TraceError):
-        trace.read(f"time [s],pressure [{unit}]\n0,1\n")
+        trace_csv.read(f"time [s],pressure [{unit}]\n0,1\n")
     assert time.perf_counter() - began < 2
 
 
@@ -171,22 +171,22 @@ def test_a_hostile_unit_is_only_an_unknown_one(unit):
 def test_millions_of_bytes_of_nonsense_are_refused_soon(nonsense):
     began = time.perf_counter()
     with pytest.raises(TraceError) as refusal:
-        trace.read(nonsense, "x")
+        trace_csv.read(nonsense, "x")
     assert time.perf_counter() - began < 6
     assert len(str(refusal.value)) < 300
 
 
 def test_what_a_trace_does_not_show_is_said():
     t, p = trapezium()
-    late = trace.read(csv(t[400:], p[400:]))
+    late = trace_csv.read(csv(t[400:], p[400:]))
     assert np.isnan(late.rise_time)
     assert np.isnan(late.burn_time)
     assert "begins above a tenth" in late.remarks[0]
-    early = trace.read(csv(t[:-400], p[:-400]))
+    early = trace_csv.read(csv(t[:-400], p[:-400]))
     assert early.rise_time == pytest.approx(0.8 * RISE, rel=1e-6)
     assert np.isnan(early.burn_time)
     assert "ends above a tenth" in early.remarks[0]
-    raised = trace.read(csv(t, p + 1e5 * 3))
+    raised = trace_csv.read(csv(t, p + 1e5 * 3))
     assert "is it gauge pressure?" in raised.remarks[0]
     kept = trace.run(late)
     assert (kept.rise, kept.burn) == (None, None)
@@ -194,7 +194,9 @@ def test_what_a_trace_does_not_show_is_said():
 
 def test_the_first_of_two_pressures_is_read_and_said():
     head = "time [s],chamber [bar],nozzle [bar]\n"
-    found = trace.read(head + "".join(f"{i},{v},99\n" for i, v in enumerate((0, 2, 9, 2, 0, 0))))
+    found = trace_csv.read(
+        head + "".join(f"{i},{v},99\n" for i, v in enumerate((0, 2, 9, 2, 0, 0)))
+    )
     assert found.peak == pytest.approx(9e5)
     assert found.remarks == ("Two columns of pressure. The first, 'chamber', is read.",)
 
@@ -205,9 +207,9 @@ def test_scatter_is_the_largest_over_the_mean():
 
 
 def test_what_is_kept_rounds_up():
-    found = trace.run(trace.read(csv(*trapezium()), "/home/me/<b>run</b> 1.csv"))
+    found = trace.run(trace_csv.read(csv(*trapezium()), "/home/me/<b>run</b> 1.csv"))
     assert found.peak == PEAK
-    raised = attrs.evolve(trace.read(csv(*trapezium())), p=np.array([0, 5_200_100.0, 0]))
+    raised = attrs.evolve(trace_csv.read(csv(*trapezium())), p=np.array([0, 5_200_100.0, 0]))
     assert trace.run(raised).peak == 5_201_000
     assert found.file == "b> 1.csv"
 
@@ -215,7 +217,7 @@ def test_what_is_kept_rounds_up():
 def outcome(text: str) -> tuple[trace.Trace | None, str]:
     """A trace, or the words of its refusal; any other error is the test's."""
     try:
-        return trace.read(text), ""
+        return trace_csv.read(text), ""
     except TraceError as refusal:
         return None, str(refusal)
 
@@ -255,5 +257,5 @@ def test_a_hundred_thousand_rows_are_read_in_the_time_of_their_numbers():
     )
     floor = time.perf_counter() - began
     began = time.perf_counter()
-    assert trace.read(text).rows == 100_000
+    assert trace_csv.read(text).rows == 100_000
     assert time.perf_counter() - began < 6 * floor

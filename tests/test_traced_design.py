@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from app import report
 from app.demo import demo
 from app.session import Session
-from hobbyclosure import file, trace, words
+from hobbyclosure import file, trace, trace_csv, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.trace import Run
@@ -23,7 +23,7 @@ TWO = Run("b.csv", 4000, 4.2e6, 0.12, 3.7, "fedcba9876543210")
 
 
 def test_the_shipped_trace_shows_what_it_is_said_to():
-    found = trace.run(trace.read(DEMO_TRACE.read_bytes(), DEMO_TRACE.name))
+    found = trace.run(trace_csv.read(DEMO_TRACE.read_bytes(), DEMO_TRACE.name))
     assert found.peak == 5.2e6
     assert found.burn == pytest.approx(3.6, abs=0.005)
     assert found.rows == 1201

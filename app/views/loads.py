@@ -10,10 +10,10 @@ from app.views.page import Heard, Late, Page
 from app.views.rails import Rails
 from app.views.stair import STEPS, TIED, Stair, Step
 from app.views.told import Scene
-from hobbyclosure import study, trace, words
-from hobbyclosure.trace import TraceError
+from hobbyclosure import study, trace, trace_csv, words
+from hobbyclosure.trace_csv import TraceError
 
-LONGEST = trace.LARGEST
+LONGEST = trace_csv.LARGEST
 
 
 class Loads(Page):
@@ -113,7 +113,7 @@ class Loads(Page):
         """Take the figures of a trace's file, or say what is wrong with it."""
         session = self.session
         try:
-            found = trace.read(text, name)
+            found = trace_csv.read(text, name)
         except TraceError as error:
             self._refuse(f"{trace.plain_name(name)}: {error}")
             return

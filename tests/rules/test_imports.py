@@ -15,6 +15,7 @@ ARROWS = {
     "hobbyclosure.fields_seal": {"units", "data", "fields"},
     "hobbyclosure.seal_inputs": {"data", "design", "fields_seal"},
     "hobbyclosure.trace": {"units"},
+    "hobbyclosure.trace_csv": {"units", "trace"},
     "hobbyclosure.clashes": {"units"},
     "hobbyclosure.clashes_seal": {"clashes"},
     "hobbyclosure.corners": {"checks", "physics"},
