@@ -208,13 +208,14 @@ class Stair:
         base, pressure = base_of(step, at), pressure_of(step, at, value)
         number = reader(step, scene.system)
         unit = step.field.shown(scene.system)
-        fine = 0.5 if step.share else 0.05
-        fine = {"MPa": 0.1, "psi": 10.0}.get(unit.label, fine)
+        fine, key = (0.5, 0.5) if step.share else (0.01, 0.05)
+        if step.field.kind is PRESSURE:
+            fine = key = 10.0 if unit.label == "psi" else 0.1
         return {
             "id": step.id, "path": step.path, "name": self._name(scene, step),
             "share": step.share, "plain": step.field.kind is PRESSURE,
             "unit": unit.label, "decimals": unit.decimals if step.field.kind is PRESSURE else 2,
-            "step": fine, "lo": number(low), "hi": number(high), "value": number(value),
+            "step": fine, "key": key, "lo": number(low), "hi": number(high), "value": number(value),
             "plo": scene.pressure(pressure(low)), "phi": scene.pressure(pressure(high)),
             "base": scene.pressure(base), "p": scene.pressure(at[step.id]),
             "more": self._more(scene, step, at),

@@ -209,8 +209,8 @@ function thumbHand(own, act) {
   slider.addEventListener("keydown", (event) => {
     slider.classList.remove("byhand");
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const {step} = own.step;
-    const by = (n) => stepped(own.at + n * step);
+    const size = event.shiftKey ? own.step.step : own.step.key;
+    const by = (n) => stepped(own.at + n * size);
     const acts = {
       ArrowRight: () => by(1), ArrowUp: () => by(1), ArrowLeft: () => by(-1), ArrowDown: () => by(-1),
       PageUp: () => by(5), PageDown: () => by(-5), Home: () => ends()[0], End: () => ends()[1],
