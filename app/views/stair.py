@@ -1,6 +1,7 @@
 """The stair of the Loads page: from the peak to MEOP, and the factors that stand on it."""
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 import attrs
@@ -10,6 +11,7 @@ from app.session import Shown
 from app.views.axis import nice
 from app.views.told import Scene, colour
 from hobbyclosure import study, words
+from hobbyclosure.assess import behind, results
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import PRESSURE, from_si, trimmed
@@ -90,6 +92,12 @@ def pressures(shown: Shown) -> list[Span]:
     swept = study.sweep(shown.assessment.inputs, study.MEOP, grid)
     spans = study.meets(grid, study.counted(swept))
     return [(0.0 if low <= grid[0] else low, high) for low, high in spans]
+
+
+@cache
+def answering(path: str) -> tuple[str, ...]:
+    """The checks that a field has a say in."""
+    return tuple(id for id in CHECKS if FIELDS[path].name in behind(id))
 
 
 class Stair:
@@ -193,11 +201,16 @@ class Stair:
         return [(a, b) for a, b in cut if a < b]
 
     def _factor_meets(self, scene: Scene, step: Step) -> list[Span]:
-        values = scene.shown.assessment.inputs
+        """Only the checks that the field touches are reckoned anew."""
+        a, both = scene.shown.assessment, step.id == "yield" and tied(scene.shown)
+        paths = TIED if both else (step.path,)
+        touched = {id for path in paths for id in answering(path)}
+        if any(state not in MEETS for id, state in a.counted.items() if id not in touched):
+            return []
         grid = np.linspace(*self._rails[step.id], POINTS)
-        if step.id == "yield" and tied(scene.shown):
-            values = {**values, FIELDS[TIED[1]].name: grid}
-        return study.meets(grid, study.counted(study.sweep(values, step.path, grid)))
+        found = results({**a.inputs, **{FIELDS[p].name: grid for p in paths}}, sorted(touched))
+        lines = [np.broadcast_to(r.ratio, grid.shape) for r in found if r.check.gravest == "stop"]
+        return study.meets(grid, lines)
 
     def _step(
         self, scene: Scene, step: Step, at: dict[str, float], spans: list[Span]

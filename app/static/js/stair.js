@@ -5,7 +5,7 @@ const STAIR_COLUMNS = {hot: [0, 0], scatter: [1, 1], meop: [0, 1], proof: [2, 2]
 
 /** Places in px for a host of some size. */
 function stairPlaces(W, H, data, top) {
-  const wide = W >= 900;
+  const wide = W >= 1180;
   const small = W < 560;
   const axis = wide ? 44 : small ? 30 : 40;
   const bottom = H - (wide ? 52 : 48);
@@ -87,14 +87,16 @@ function drawLevels(pool, g, data, press) {
     press(number, level.opens, `${level.name} ${level.text}`);
     const meop = level.id === "meop";
     if (!g.wide && !meop) return;
-    if (g.small) {
-      pool.get("sum meop", "text", {class: "end", x: px(g.W - 2), y: px(g.top - 16)}, `${level.name} ${level.sum}`);
+    const size = g.wide ? 16 : 14;
+    const room = g.wide ? Infinity : (data.steps[0].id === "peak" ? g.trace.x1 : g.column(data.given ? "meop" : "hot").right - 16) - g.axis - 26;
+    if (g.small || textWidth(level.name, size, 650) + textWidth(level.sum, size) > room) { // over the axis
+      pool.get("sum meop", "text", {x: px(g.axis + 14), y: px(g.top - 16)}, `${level.name}${level.sum === level.text ? "" : ":"} ${level.sum}`);
       return;
     }
     const y = px(rows[i] - 8);
     const name = pool.get(`name ${level.id}`, "text", {class: `strong${g.wide ? " name" : ""}`, x: px(g.axis + 14), y}, level.name);
     press(name, level.opens, level.name);
-    const end = g.wide ? g.trace.x1 : g.column(data.given ? "meop" : "hot").right - 16;
+    const end = g.wide ? g.trace.x1 : g.axis + 26 + room - 12;
     pool.get(`sum ${level.id}`, "text", {class: `end${g.wide ? " name" : ""}`, x: px(end), y}, level.sum);
   });
 }
@@ -172,10 +174,11 @@ function drawFoot(pool, g, data) {
     pool.get("foot b", "text", {class: "muted mid", x: px((times[0] + times[1]) / 2), y: px(g.bottom + 28)}, "times MEOP: what every check must reach");
     return;
   }
-  const short = {peak: "Peak", hot: "Hot day", scatter: "Scatter", meop: "given", proof: "Proof", yield: "Yield", ultimate: "Ultimate"};
+  const short = {peak: "Peak", hot: g.own ? "Hot" : "Hot day", scatter: g.own ? "Batch" : "Scatter", meop: "given", proof: "Proof", yield: "Yield", ultimate: "Ultimate"};
   for (const id of ids) {
     const {left, right} = g.column(id);
     if ((id === "peak" && !g.own) || id === "meop") continue;
-    pool.get(`foot ${id}`, "text", {class: "muted mid", x: px((left + right) / 2), y: px(g.bottom + (g.small ? 20 : 28))}, short[id]);
+    const last = g.small && id === "ultimate";
+    pool.get(`foot ${id}`, "text", {class: last ? "muted" : "muted mid", x: px(last ? left - 2 : (left + right) / 2), y: px(g.bottom + (g.small ? 20 : 28))}, short[id]);
   }
 }
