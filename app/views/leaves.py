@@ -16,6 +16,7 @@ from hobbyclosure.starting import starting
 from hobbyclosure.units import quoted
 from hobbyclosure.working import Working
 
+EVERY = "every"  # slot: warnings of all plots
 _MARKS = {
     "stop": '<path class="i-solid" d="M10.2-4.2V4.2L4.2 10.2H-4.2L-10.2 4.2V-4.2L-4.2-10.2H4.2Z"/>'
     '<path class="i-cut" d="M-6-1.8H6V1.8H-6Z"/>',
@@ -135,7 +136,8 @@ def _context(session: Session, name: str) -> str:
 
 
 def _warnings(session: Session, slot: str) -> str:
-    here = [w for w in words.warnings(session.shown.assessment, session.system) if w.slot == slot]
+    found = words.warnings(session.shown.assessment, session.system)
+    here = [w for w in found if slot in (w.slot, EVERY)]
     items = "".join(_item(session, w) for w in here)
     return _head("Everything said here", str(len(here))) + items
 

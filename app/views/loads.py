@@ -4,7 +4,7 @@ import json
 from typing import Any
 
 from app.session import Session, Shown
-from app.views import blocks, curves, rows, stair
+from app.views import blocks, curves, leaves, rows, stair
 from app.views.base import BlocksView, StairView
 from app.views.page import Heard, Late, Page
 from app.views.rails import Rails
@@ -97,6 +97,8 @@ class Loads(Page):
         elif kind == "trace too large" and isinstance(payload, int | float):
             self._refuse(f"The file is {payload / 1e6:.1f} MB; at most {LONGEST / 1e6:.0f} MB "
                          "is read.")  # fmt: skip
+        elif kind == "more":
+            session.open = (f"warnings:{leaves.EVERY}",)
         elif kind == "remove" and session.design.runs:
             session.trace(session.design.runs[:-1])
         elif kind == "take peak" and session.design.runs:

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from app.views.axis import nice
 from hobbyclosure.assess import Assessment
 from hobbyclosure.data import Hot
 from hobbyclosure.units import TEMPERATURE, from_si, trimmed
@@ -59,9 +60,13 @@ def _plot(hot: Hot, now: dict[str, float], system: str) -> str:
         return HIGH - BOTTOM - ratio * (HIGH - TOP - BOTTOM)
 
     unit = TEMPERATURE.shown(system).label
-    ticks = "".join(
-        f'<text class="mid muted" x="{x(t):.0f}" y="{HIGH - 6}">{t:.0f}</text>'
-        for t in np.linspace(low, high, 5)[1:-1]
+    major = nice((high - low) / 4)
+    shown = np.arange(np.ceil(low / major) * major, high - major / 3, major)
+    ticks = (
+        "".join(
+            f'<text class="mid muted" x="{x(t):.0f}" y="{HIGH - 6}">{t:.0f}</text>' for t in shown
+        )
+        + f'<text class="end muted" x="{WIDE - 2}" y="{HIGH - 6}">{unit}</text>'
     )
     dashes = {
         "yield": "",

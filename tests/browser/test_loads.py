@@ -354,6 +354,36 @@ def test_metal_has_rails_that_the_model_answers(loads: Notebook) -> None:
     says(loads, DEMO.evolved({"case.metal_temperature": "120 °C"}))
 
 
+def test_a_remedy_is_previewed_dashed_and_taken(loads: Notebook) -> None:
+    type_at(loads, "Ultimate", "2.6")
+    loads.wait("() => probe.all('.factors .sign svg').length === 1")
+    short = moved("Ultimate", 2.6)
+    fix = loads.find(".factors .fix")
+    fix.focus()
+    loads.wait("() => probe.all('.factors .fix.on').length === 1")
+    with loads.redrawn():
+        loads.page.keyboard.press("Enter")
+    loads.wait("() => probe.page().undo === 'Undo remedy'")
+    assert verdict(short) != loads.read()["verdict"]
+    says(loads, DEMO.evolved({"loads.ultimate_factor": "2.6", **taken(short)}))
+
+
+def taken(design: Design) -> dict[str, float]:
+    """What the remedy of the gravest warning changes."""
+    first = next(w for w in words.warnings(Assessment(design)) if w.level == "stop")
+    assert first.remedy
+    return study.changes(design, first.remedy.path, first.remedy.value)
+
+
+def test_more_warnings_open_in_the_panel(loads: Notebook) -> None:
+    type_at(loads, "Ultimate", "4")
+    loads.wait("() => probe.all('.factors .more').some((n) => n.textContent.startsWith('and '))")
+    more = int(loads.find(".factors .more").inner_text().split()[1])
+    loads.find(".factors .more").click()
+    loads.leaf.wait_for()
+    assert loads.leaf.locator(".item").count() > more
+
+
 def test_what_is_kept_is_drawn_dashed(loads: Notebook) -> None:
     loads.find(".verdict .keep").click()
     type_at(loads, "Hot day", "20")

@@ -39,7 +39,7 @@ function stairView(host, tell) {
 
   function thumb(step) {
     if (thumbs.has(step.id)) return thumbs.get(step.id);
-    root.insertAdjacentHTML("beforeend", `<div class="thumbed"><input type="range" step="any" orient="vertical"><i class="knob"></i><div class="grab"></div></div>`);
+    root.insertAdjacentHTML("beforeend", `<div class="thumbed"><input type="range" step="any" aria-orientation="vertical"><i class="knob"></i><div class="grab"></div></div>`);
     const box = root.lastElementChild;
     const [slider, , grab] = box.children;
     const made = {box, slider, grab, step, at: step.value, awaited: 0, held: false, slid: false};
@@ -123,8 +123,8 @@ function stairView(host, tell) {
   function others(what, id, p) {
     const own = data.steps.find((step) => step.id === id);
     if (p === null || p === undefined || Math.abs(g.y(p) - g.y(own.p)) < 1 || g.y(p) < g.top) return;
-    const {left, right} = g.column(id);
-    under.get(`${what} ${id}`, "path", {class: what, d: flat(left, right + (id === "peak" ? 0 : 8), g.y(p))});
+    const {right} = g.column(id); // by the thumb, clear of the words
+    under.get(`${what} ${id}`, "path", {class: what, d: flat(right - 32, right + 16, g.y(p))});
   }
 
   function place(own, p) {

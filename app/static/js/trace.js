@@ -25,7 +25,7 @@ function drawTrace(pool, g, traces, data) {
     const said = traces.missing.length ? [`The design keeps the figures of ${traces.missing[0]}.`, "Add the file again to see its curve."] : ["No trace yet."];
     const size = g.wide ? "muted mid" : "muted";
     said.forEach((text, i) => pool.get(`none ${i}`, "text", {class: size, x: px(g.wide ? (x0 + x1) / 2 : x0 + 10), y: px((y(peak) + bottom) / 2 + 20 * i)}, g.wide || i === 0 && !traces.missing.length ? text : ["", "Add the file again."][i]));
-    pool.get("peak said", "text", {class: "end", x: px(x1 - 2), y: px(y(peak) - 7)}, `peak ${data.peak.text}`);
+    pool.get("peak said", "text", {class: "end", x: px(x1 - 2), y: px(y(peak) + (g.small || y(peak) - g.y(data.meop) > 24 ? -7 : 18))}, `peak ${data.peak.text}`);
     return;
   }
   const [t, p, said] = about.peak;
