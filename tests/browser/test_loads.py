@@ -482,9 +482,9 @@ def test_the_strip_of_a_narrow_page_works_the_thumb_in_hand(visit: Visit) -> Non
     assert notebook.find(".thumb .number").inner_text() == "× 2.05"
 
 
-def test_the_skip_link_leads_to_the_thumbs(loads: Notebook) -> None:
+def test_the_skip_link_leads_to_this_page_s_thumbs(loads: Notebook) -> None:
     loads.page.evaluate("document.activeElement.blur()")
-    link = loads.find(".skip.to-stair")
+    link = loads.find(".skip")
     link.focus()
     loads.page.keyboard.press("Enter")
     loads.page.keyboard.press("Tab")
