@@ -157,10 +157,10 @@ def stops(notebook: Notebook, most: int = 120) -> list[tuple[str, bool, str]]:
         found = notebook.page.evaluate("""() => {
             const node = probe.focused();
             if (!node || node === document.body) return null;
-            const accent = getComputedStyle(probe.all(".bar nav a")[0]).borderBottomColor;
+            const accent = getComputedStyle(probe.all(".bar nav button")[0]).borderBottomColor;
             let at = node;
             while (at.getRootNode() !== document) at = at.getRootNode().host;
-            const region = at.closest(".page > :not(.board), .board > *, .skip");
+            const region = at.closest(".page > :not(.desk), .desk > .leaf, .board > *, .skip");
             const outline = getComputedStyle(node);
             const ring = node.matches(".slider") && node.parentNode.querySelector("svg .ring");
             const ringed = outline.outlineStyle !== "none" && parseFloat(outline.outlineWidth) > 0;
