@@ -3,10 +3,12 @@
 import textwrap
 from typing import Any
 
+import attrs
 import numpy as np
 
 from hobbyclosure import __version__, study, words
 from hobbyclosure.assess import ABSENT, Assessment
+from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, QUANTITIES
 
@@ -48,7 +50,16 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
             {"level": w.level, "check": w.check or None, "text": w.text}
             for w in words.warnings(assessment, remedied=False)
         ],
+        **_traces(assessment.design),
     }
+
+
+def _traces(design: Design) -> dict[str, Any]:
+    """Traces of a design that has any, and the fields that they gave."""
+    if not design.runs:
+        return {}
+    given = {path: source for path in FIELDS if (source := design.source(path))}
+    return {"traces": [attrs.asdict(run) for run in design.runs], "from_trace": given}
 
 
 def as_table(assessment: Assessment, system: str, unknown: tuple[str, ...] = ()) -> str:
@@ -78,7 +89,10 @@ def _summary(assessment: Assessment, system: str) -> list[str]:
         f"{v['screw_total']:.0f} screws {d['screw.thread'].value} {d['screw.strength_class'].value}"
     )
     share = f"the worst carries {float(v['screw_sharing']):.2f} × the mean"
-    return _wrapped(f"MEOP {meop}, proof {proof}; {screws}, {share}.")
+    source = d.source("loads.peak")
+    peak = words.pressure(float(v["loads_peak"]), system)
+    traced = [f"Peak {peak} from {source}."] if source else []
+    return _wrapped(" ".join([f"MEOP {meop}, proof {proof}; {screws}, {share}.", *traced]))
 
 
 def _ladder(assessment: Assessment, system: str) -> list[str]:

@@ -3,6 +3,7 @@
 import gc
 import logging
 import socket
+import warnings
 from pathlib import Path
 
 import panel as pn
@@ -58,6 +59,8 @@ def serve(path: Path | None, port: int = 0, browser: bool = True, recover: bool 
     gc.freeze()  # what was imported stays: collections during a drag are short
     for name in ("asyncio", "bokeh.server.views.ws"):
         logging.getLogger(name).addFilter(lambda record: not _is_farewell(record))
+    # A view put into a page that is open already is sent back whole with its first message.
+    warnings.filterwarnings("ignore", message="reference already known")
     print(f"hobbyclosure: http://{HOST}:{port}/ (this machine only; Ctrl+C ends it)", flush=True)
     pn.serve(
         lambda: page(path, recover),

@@ -18,6 +18,7 @@ from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError, Problem
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
+from hobbyclosure.trace import Run, Trace
 from hobbyclosure.units import LENGTH, shown_value
 
 STILL = 1.0  # seconds within which moves of one field are one step of undo
@@ -93,6 +94,7 @@ class Session(param.Parameterized):
         self.kept_said = ""
         self.remarks: tuple[str, ...] = ()
         self.asked: dict[str, str] = {}
+        self.samples: dict[str, Trace] = {}  # of the traces read in this tab, by fingerprint
 
     @property
     def design(self) -> Design:
@@ -129,6 +131,12 @@ class Session(param.Parameterized):
             lambda: self.design.toleranced(path, text, self.system),
             f"{path} tol", f"tolerance of {_label(path)}", "Not taken.",
         )  # fmt: skip
+
+    def trace(self, runs: Sequence[Run]) -> bool:
+        """Take the figures of these pressure traces, or refuse them."""
+        return self._evolve(
+            lambda: self.design.traced(runs, self.system), "loads.trace", "trace", "Not taken."
+        )
 
     def _evolve(self, make: Callable[[], Design], tell: str, what: str, still: str) -> bool:
         """Take the design that is made, or say beside `tell` why not and what still holds."""

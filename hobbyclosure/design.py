@@ -1,12 +1,12 @@
 """The design record: what was stated, checked field by field, and the numbers it stands for."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import attrs
 import numpy as np
 
-from hobbyclosure import data, seal_inputs, units
+from hobbyclosure import data, seal_inputs, trace, units
 from hobbyclosure.clashes import clashes, tolerance
 from hobbyclosure.clashes_seal import ring_clashes
 from hobbyclosure.fields import FIELDS, Field
@@ -66,11 +66,15 @@ class Entry:
 
 @attrs.frozen
 class Design:
-    """A closure as stated: entries by field path; fields not stated take their defaults."""
+    """A closure as stated: entries by field path; fields not stated take their defaults.
+
+    `runs` are the pressure traces whose figures it was given.
+    """
 
     name: str = "Unnamed"
     entries: Mapping[str, Entry] = attrs.field(factory=dict)
     materials: Mapping[str, data.Material] = attrs.field(factory=dict)
+    runs: tuple[trace.Run, ...] = ()
 
     def __getitem__(self, path: str) -> Entry:
         return self.entries.get(path) or default_entry(path)
@@ -85,7 +89,9 @@ class Design:
 
     def says_the_same(self, other: "Design") -> bool:
         """Whether another design states the same values, however they were typed."""
-        if self.name != other.name or self.entries.keys() != other.entries.keys():
+        if (self.name, self.runs) != (other.name, other.runs):
+            return False
+        if self.entries.keys() != other.entries.keys():
             return False
         return all(e.same(other.entries[path]) for path, e in self.entries.items())
 
@@ -142,6 +148,32 @@ class Design:
         entry = self[path] if path in FIELDS else Entry(None)
         tol = spread(dimension(path), text, "tolerance", entry.value, assume)
         return self._with({**self.entries, path: attrs.evolve(entry, tol=tol)}, assume)
+
+    def traced(self, runs: Sequence[trace.Run], assume: str | None = "metric") -> "Design":
+        """A copy that knows these traces: the largest peak becomes its own.
+
+        Scatter is only ever raised by them: a few runs show less than there is. What the last
+        trace leaves behind is the design's own number. Raises DesignError.
+        """
+        kept = attrs.evolve(self, runs=tuple(runs))
+        if not runs or (len(runs) < len(self.runs) and not self.source("loads.peak")):
+            return kept
+        changes = {"loads.peak": max(r.peak for r in runs)}
+        shown = trace.scatter_of(runs)
+        if shown > float(self["loads.scatter"].now or 0):
+            changes["loads.scatter"] = shown
+        return kept.evolved(changes, assume)
+
+    def source(self, path: str) -> str:
+        """Where a field's value comes from, if a trace gave it: "trace a.csv, 4 812 rows"."""
+        found = {
+            "loads.peak": lambda: max(r.peak for r in self.runs),
+            "loads.scatter": lambda: trace.scatter_of(self.runs),
+        }
+        value = self[path].now if path in found else None
+        if not self.runs or value is None or not np.isclose(float(value), found[path](), rtol=1e-9):
+            return ""
+        return trace.named(self.runs)
 
     def _with(self, entries: Mapping[str, Entry], system: str | None) -> "Design":
         changed = attrs.evolve(self, entries=entries)

@@ -25,10 +25,21 @@ from hobbyclosure.design import (
     spread,
 )
 from hobbyclosure.fields import FIELDS, Field
-from hobbyclosure.units import LENGTH, PRESSURE, RATIO, InputError, file_text, parse, quoted
+from hobbyclosure.trace import Run, plain_name
+from hobbyclosure.units import (
+    LENGTH,
+    PRESSURE,
+    RATIO,
+    TIME,
+    InputError,
+    file_text,
+    parse,
+    quoted,
+)
 
 SCHEMA = 1
 LARGEST = 1_000_000  # bytes; a design is a few thousand
+TRACES, MOST_RUNS = "loads.trace", 24
 _DETAIL = ("nominal", "tol", "measured", "accuracy")
 
 
@@ -91,6 +102,7 @@ class _Reader:
         self.entries: dict[str, Entry] = {}
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
+        self.runs: Any = []
         self.design = Design(str(tree.get("name", "Unnamed"))[:200])
 
     def loaded(self, document: tomlkit.TOMLDocument) -> Loaded:
@@ -102,7 +114,7 @@ class _Reader:
             except DesignError as error:
                 self.problems += error.problems
         self._missing()
-        design = attrs.evolve(self.design, entries=self.entries)
+        design = attrs.evolve(self.design, entries=self.entries, runs=self._runs())
         if not self.problems:
             self.problems += collisions(design, design.system)
         return Loaded(design, document, tuple(self.unknown), tuple(self.problems))
@@ -118,7 +130,9 @@ class _Reader:
         todo = [(k, v) for k, v in self.tree.items() if k not in ("name", "schema", "notes")]
         while todo:
             path, value = todo.pop(0)
-            if path in FIELDS:
+            if path == TRACES:
+                self.runs = value
+            elif path in FIELDS:
                 yield path, value
             elif isinstance(value, Mapping) and any(f.startswith(f"{path}.") for f in FIELDS):
                 todo = [(f"{path}.{k}", v) for k, v in value.items()] + todo
@@ -161,6 +175,23 @@ class _Reader:
                 text = f"{path}: missing; every design states it ({field.help})"
                 self.problems.append(Problem(path, "", text))
 
+    def _runs(self) -> tuple[Run, ...]:
+        rows = self.runs if isinstance(self.runs, list) else [self.runs]
+        if len(rows) > MOST_RUNS:
+            text = f"{TRACES}: {len(rows)} traces; at most {MOST_RUNS} are kept"
+            self.problems.append(Problem(TRACES, "", text))
+            return ()
+        found = []
+        for n, row in enumerate(rows, 1):
+            try:
+                found.append(_run(row))
+            except (InputError, ValueError) as error:
+                text = f"{TRACES}, {n} of {len(rows)}: {error}"
+                self.problems.append(Problem(TRACES, "", text))
+            else:
+                self.unknown += [f"{TRACES}.{quoted(k, 40)[1:-1]}" for k in row if k not in _RUN]
+        return tuple(found)
+
     def _materials(self) -> dict[str, data.Material]:
         own = self.tree.get("material", {})
         found = {}
@@ -202,6 +233,28 @@ class _Reader:
         return _SkippedError()
 
 
+_RUN = ("file", "rows", "peak", "rise", "burn", "fingerprint")
+
+
+def _run(row: Any) -> Run:
+    """What a file says of one trace. Raises ValueError (or its kind, InputError)."""
+    if not isinstance(row, Mapping):
+        raise ValueError(f"{quoted(str(row))} is no table of file, rows and peak")
+    for key in ("file", "rows", "peak"):
+        if key not in row:
+            raise ValueError(f"has no {key}")
+    rows, peak = row["rows"], parse(str(row["peak"]), PRESSURE)
+    if isinstance(rows, bool) or not isinstance(rows, int) or not 0 < rows < 10**9:
+        raise ValueError(f"rows {quoted(str(rows))} is no number of rows")
+    if not 0 < peak < 1e9:
+        raise ValueError(f"peak {quoted(str(row['peak']))} is out of range")
+    rise, burn = (parse(str(row[key]), TIME) if key in row else None for key in ("rise", "burn"))
+    if any(t is not None and not 0 <= t < 1e5 for t in (rise, burn)):
+        raise ValueError("rise or burn is out of range")
+    mark = "".join(c for c in str(row.get("fingerprint", ""))[:16] if c.isalnum())
+    return Run(plain_name(str(row["file"])), rows, peak, rise, burn, mark)
+
+
 class _SkippedError(Exception):
     """A faulty material was noted and is passed over."""
 
@@ -226,7 +279,35 @@ def written(design: Design, document: tomlkit.TOMLDocument | None, system: str =
     for path, entry in design.entries.items():
         if path not in before.entries or not before.entries[path].same(entry):
             _put(doc, path, entry, system)
+    if before.runs != design.runs:
+        _put_runs(doc, before.runs, design.runs)
     return tomlkit.dumps(doc)
+
+
+def _put_runs(doc: Any, before: tuple[Run, ...], runs: tuple[Run, ...]) -> None:
+    """Write the traces, one line each; a line that stands for a run still there stays as it is."""
+    part, key = TRACES.split(".")
+    if part not in doc:
+        doc[part] = tomlkit.table()
+    was = doc[part].pop(key, [])
+    lines = dict(zip(before, was if isinstance(was, list) else [was], strict=False))
+    if not runs:
+        return
+    rows = tomlkit.array().multiline(True)
+    for run in runs:
+        line = tomlkit.inline_table()
+        line.update(lines.get(run) or _run_row(run))
+        rows.append(line)
+    doc[part][key] = rows
+
+
+def _run_row(run: Run) -> dict[str, Any]:
+    """A trace as a file states it, in SI's own units: those read back to the last digit."""
+    row: dict[str, Any] = {"file": run.file, "rows": run.rows}
+    row["peak"] = file_text(run.peak, PRESSURE)
+    row |= {k: file_text(t, TIME) for k, t in (("rise", run.rise), ("burn", run.burn))
+            if t is not None}  # fmt: skip
+    return row | ({"fingerprint": run.fingerprint} if run.fingerprint else {})
 
 
 def _put(doc: Any, path: str, entry: Entry, system: str) -> None:

@@ -249,6 +249,11 @@ def parse(text: str, kind: Dimension, assume: str | None = None) -> float:
     return _to_si(number, part["unit"].strip(), kind, assume, shown)
 
 
+def named_unit(text: str) -> str | None:
+    """Pint's name of a unit as people write it; None for a word this project does not use."""
+    return _ALIASES.get(text.lower())
+
+
 def _to_si(number: float, unit: str, kind: Dimension, assume: str | None, shown: str) -> float:
     name = _ALIASES.get(unit.lower()) if unit else assume
     wanted = (

@@ -8,6 +8,7 @@ import numpy as np
 from hobbyclosure import study
 from hobbyclosure.assess import Assessment
 from hobbyclosure.context import context as context
+from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.phrases import by_numbers, pressure, sentence
@@ -110,6 +111,36 @@ def _first_verdict(assessment: Assessment, system: str) -> Verdict:
     return Verdict(f"{first.check.says} first, at {at}.", f"{wanted} is wanted.", assessment.state)
 
 
+def meop_verdict(
+    assessment: Assessment, spans: list[tuple[float, float]], system: str = "metric"
+) -> Verdict:
+    """MEOP, and how far up the design meets; `spans` is where it does, in Pa."""
+    meop, peak = (float(assessment.values[f"loads_{n}"]) for n in ("meop", "peak"))
+    said = pressure(meop, system)
+    if meop < peak:
+        say = pressure if said != pressure(peak, system) else finer
+        return Verdict(f"MEOP is {say(meop, system)}, below the expected peak.",
+                       f"{say(peak, system)} is expected.", "short")  # fmt: skip
+    bold = f"MEOP is {said}, {meop / peak:.2f} × peak."
+    own = next((high for low, high in spans if low <= meop <= high), None)
+    if own is not None:
+        return Verdict(bold, f"The design meets up to {floored(own, system)}.", assessment.state)
+    if not spans:
+        return Verdict(bold, "The design meets at no pressure: see Hold.", assessment.state)
+    most = max(high for _, high in spans)
+    if meop > most:
+        bold = f"MEOP is {said}, above what meets."
+        return Verdict(bold, f"{floored(most, system)} is the most.", assessment.state)
+    least = min(low for low, _ in spans if low > meop)
+    return Verdict(bold, f"The design meets from {pressure(least, system)} up.", assessment.state)
+
+
+def floored(value: float, system: str) -> str:
+    """A pressure as spoken, never more than it is."""
+    step = 10 * 6894.757293168361 if system == "inch" else 1e5
+    return pressure(float(np.floor(value / step + 1e-6)) * step, system)
+
+
 def field_number(path: str, value: float, system: str = "metric") -> str:
     """A field's SI value as its readers see it, without the unit: "4.763", "8" of per cent."""
     kind, how = FIELDS[path].kind, FIELDS[path].shown(system)
@@ -208,11 +239,25 @@ def _statements(assessment: Assessment, system: str) -> list[Warning]:
     times = float(values["loads_meop"] / values["loads_peak"])
     stated = not np.isnan(values["loads_meop_given"])
     how = "stated" if stated else "peak, hot day and scatter"
-    text = f"MEOP is {times:.2f} × peak ({how}). No trace stands behind it."
+    source = assessment.design.source("loads.peak")
+    behind = f"The peak is from {source}." if source else "No trace stands behind it."
+    text = f"MEOP is {times:.2f} × peak ({how}). {behind}"
     level = "look" if times < 1 else "know"
     if times < 1:
         text = f"MEOP is below the expected peak: {times:.2f} × it."
-    return [Warning(level, "", text, "practice", study.MEOP)]
+    below = below_trace(assessment.design, system)
+    found = [Warning("look", "", below, "", study.MEOP)] if below else []
+    return [*found, Warning(level, "", text, "practice", study.MEOP)]
+
+
+def below_trace(design: Design, system: str = "metric") -> str:
+    """A peak lower than a trace shows; empty when it is not."""
+    shown = max((r.peak for r in design.runs), default=0.0)
+    peak = float(design["loads.peak"].now or np.nan)
+    if not peak < shown:
+        return ""
+    say = pressure if pressure(peak, system) != pressure(shown, system) else finer
+    return f"Peak is {say(peak, system)}; the trace shows {say(shown, system)}."
 
 
 def rest(path: str, spans: list[tuple[float, float]], grid: np.ndarray, system: str) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 
 from hobbyclosure import data, seal_inputs
 from hobbyclosure.assess import ABSENT, Assessment, provenance
-from hobbyclosure.design import MATERIAL_NUMBERS
+from hobbyclosure.design import MATERIAL_NUMBERS, Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.formula import TABLE, TYPST, Line, UnreadableError, steps, value_text
 from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values
@@ -142,13 +142,22 @@ def working(assessment: Assessment, name: str, system: str = "metric") -> Workin
         lines = []
     elif isinstance(node, Check):
         lines.append(_factor_line(*found, unanswered=bool(reason), system=system))
-    rows = provenance(assessment.design)
+    rows = {**provenance(assessment.design), **_traced(assessment.design)}
     uses = tuple(
         _use(a, values[a], rows, system) for a in args if value_text(values[a], system) != TABLE
     )
     confirm = tuple(assessment.confirm(node)) if isinstance(node, Check) else ()
     grade = assessment.evidence(node) if isinstance(node, Check) else node.evidence
     return Working(name, node.title, tuple(lines), uses, grade, node.source, confirm, reason)
+
+
+def _traced(design: Design) -> dict[str, data.Datum]:
+    """The loads that a trace gave, by their names among the inputs."""
+    paths = [f.path for f in FIELDS.values() if design.source(f.path)]
+    return {
+        FIELDS[path].name: data.Datum(np.nan, f"from {design.source(path)}", "seen")
+        for path in paths
+    }
 
 
 def _factor_line(demand: Any, capacity: Any, unanswered: bool, system: str) -> Line:

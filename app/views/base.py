@@ -198,3 +198,17 @@ class ThumbView(View):
 
     _esm = script("thumbView", "svg", "thumb")
     _stylesheets = [styles("base", "thumb")]
+
+
+class StairView(View):
+    """The trace and the stair from peak to MEOP and on."""
+
+    _esm = script("stairView", "svg", "stair", "trace", "loads")
+    _stylesheets = [styles("base", "loads")]
+
+
+class BlocksView(View):
+    """Trace, factors and heat, under the stair."""
+
+    _esm = script("blocksView", "svg", "fields", "pick", "blocks")
+    _stylesheets = [styles("base", "plot", "fields", "blocks")]

@@ -7,6 +7,7 @@ from typing import Any
 
 from app.maths import mathml
 from app.session import Session
+from app.views import strength
 from app.views.rows import opened
 from app.views.told_seal import slot_of
 from hobbyclosure import words, working
@@ -17,6 +18,7 @@ from hobbyclosure.starting import starting
 from hobbyclosure.units import quoted
 from hobbyclosure.working import Working
 
+EVERY = "every"  # slot: warnings of all plots
 _MARKS = {
     "stop": '<path class="i-solid" d="M10.2-4.2V4.2L4.2 10.2H-4.2L-10.2 4.2V-4.2L-4.2-10.2H4.2Z"/>'
     '<path class="i-cut" d="M-6-1.8H6V1.8H-6Z"/>',
@@ -45,6 +47,10 @@ def content(session: Session) -> str:
         return _save_as(session)
     if what == "new":
         return _new(session)
+    if what == "strength":
+        return _head("Strength by heat", "share of cold") + strength.html(
+            session.shown.assessment, session.system
+        )
     if what == "remarks":
         return _remarks(session)
     if what.startswith("warnings:"):
@@ -134,8 +140,8 @@ def _context(session: Session, name: str) -> str:
 def _warnings(session: Session, slot: str) -> str:
     page, _, place = slot.rpartition(" ")
     of = slot_of if page == "seal" else attrgetter("slot")
-    told = words.warnings(session.shown.assessment, session.system)
-    here = [w for w in told if of(w) == place]
+    found = words.warnings(session.shown.assessment, session.system)
+    here = [w for w in found if place in (of(w), EVERY)]
     items = "".join(_item(session, w) for w in here)
     return _head("Everything said here", str(len(here))) + items
 

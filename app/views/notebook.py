@@ -9,6 +9,7 @@ from app.session import Session, Shown
 from app.views import leaves, picks, rows
 from app.views.base import BarView, FieldsView, LeafView, MapView, ThumbView, VerdictView
 from app.views.hold import Hold
+from app.views.loads import Loads
 from app.views.map import wall_by_count
 from app.views.page import Page
 from app.views.rails import Rails
@@ -35,9 +36,12 @@ class Notebook:
         self.rails = Rails()
         self._answered = 0
         self._listed: tuple[Any, ...] = ()
+        self._asked: tuple[int, str] = (0, "")  # a field to be shown first when its part opens
         self.hold = Hold(session, self._heard, self.redraw)
+        self.loads = Loads(session, self._heard)
         self.seal = Seal(session, self._heard, self.redraw)
-        self.pages: dict[str, Page] = {page.name: page for page in (self.hold, self.seal)}
+        pages = (self.loads, self.hold, self.seal)
+        self.pages: dict[str, Page] = {page.name: page for page in pages}
         self.page: Page = self.hold
         self.fields.param.watch(self._field_slid, "slid")
         session.param.watch(
@@ -119,8 +123,12 @@ class Notebook:
             session.open = (*session.open, str(payload)) if session.open else (str(payload),)
         elif kind == "part" and payload in rows.parts():
             session.open = (f"{rows.OPENS}{payload}",)
-        elif kind == "row" and payload in FIELDS:
-            session.open = (f"{rows.OPENS}{FIELDS[payload].part}@{payload}",)
+        elif kind == "goto" and isinstance(payload, str) and payload in FIELDS:
+            self._asked = (self._asked[0] + 1, payload)
+            session.open = (f"{rows.OPENS}{FIELDS[payload].part}",)
+            self._tell_fields(self.scene())
+        elif kind == "strength":
+            session.open = ("strength",)
         elif kind == "back":
             session.open = session.open[:-1]
         elif kind == "close":
@@ -246,7 +254,7 @@ class Notebook:
             self.fields.put({"lists": picks.lists(design, part, scene.system)}, "curves")
         before = session.past[-1].design if session.past else None
         self.fields.put({
-            "open": True, "at": self._answered, "part": part, "go": rows.at_row(session.open),
+            "open": True, "at": self._answered, "part": part, "asked": self._asked,
             "rows": rows.fields(scene, part, self.rails, before),
         })  # fmt: skip
 

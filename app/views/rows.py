@@ -21,12 +21,7 @@ OPENS = "fields:"
 def opened(open: tuple[str, ...]) -> str | None:
     """The part whose fields are open, if it is what the panel shows."""
     what = open[-1] if open else ""
-    return what.removeprefix(OPENS).partition("@")[0] if what.startswith(OPENS) else None
-
-
-def at_row(open: tuple[str, ...]) -> str:
-    """The field whose row is to be gone to, empty for the first: "fields:case@case.wall"."""
-    return open[-1].partition("@")[2] if opened(open) else ""
+    return what.removeprefix(OPENS) if what.startswith(OPENS) else None
 
 
 def parts() -> list[str]:
@@ -151,5 +146,7 @@ def note(scene: Scene, field: Field, sizes: list[tuple[float, str]]) -> str:
         return f"Not stated: {built} from peak, hot day and scatter."
     if path in scene.axes and (path == study.MEOP or field.kind is COUNT):
         return f"{axes.note(scene.axes[path], value, peak)}."
+    if source := scene.shown.design.source(path):
+        return f"From {source}."
     found = next((label for size, label in sizes if abs(size - value) < 1e-7), "")
     return f"{words.sentence(found)}." if found else ""

@@ -123,7 +123,7 @@ class Seal(Page):
             self.looked = self.looked.turned()
             self.redraw()
         elif kind == "compound":
-            self.heard("row", f"seal.{ring}.compound")
+            self.heard("goto", f"seal.{ring}.compound")
         elif kind == "take ring" and payload in seals.ALL:
             self.session.change(self._with(ring, str(payload)), f"{ring} ring")
         else:

@@ -389,7 +389,7 @@ def cell(size: Any) -> tuple[int, int] | None:
     return width, height
 
 
-NONE = -10**6
+NONE = -(10**6)
 
 
 def millis(ratios: NDArray[np.float64], most: float = 9) -> list[list[int | None]]:

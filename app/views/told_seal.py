@@ -349,9 +349,7 @@ def _note(scene: Scene, seen: Seen, axis: Axis, name: str, value: float) -> str:
     return axes.note(axis, value, float(seen.values["loads_peak"]))
 
 
-def _rest(
-    scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]]
-) -> str:
+def _rest(scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]]) -> str:
     """The resting sentence; a measured bore says what it does to the groove."""
     if name == "floor" and (text := _as_measured(scene, seen)):
         return text

@@ -157,7 +157,8 @@ def stops(notebook: Notebook, most: int = 120) -> list[tuple[str, bool, str]]:
         found = notebook.page.evaluate("""() => {
             const node = probe.focused();
             if (!node || node === document.body) return null;
-            const accent = getComputedStyle(probe.all(".bar nav button")[0]).borderBottomColor;
+            const [open] = probe.all(".bar nav [aria-current]");
+            const accent = getComputedStyle(open).borderBottomColor;
             let at = node;
             while (at.getRootNode() !== document) at = at.getRootNode().host;
             const region = at.closest(".page > :not(.desk), .desk > .leaf, .board > *, .skip");

@@ -83,6 +83,8 @@ function barView(host, tell) {
     const root = document.documentElement;
     if (root.dataset.page === id) return;
     root.dataset.page = id;
+    const sliders = document.querySelector(`.board.${id} [tabindex="-1"]`);
+    if (sliders) document.querySelector(".skip").href = `#${sliders.id}`;
     document.dispatchEvent(new CustomEvent("pageshown"));
   }
 

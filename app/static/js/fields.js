@@ -22,7 +22,6 @@ function fieldsView(host, tell) {
   let on = null;
   let pressing = false;
   let came = null;
-  let went = "";
   let told = "";
   let resting = 0;
 
@@ -109,14 +108,6 @@ function fieldsView(host, tell) {
     told = "";
   }
 
-  /** Another view asked for this very field. */
-  function goTo(path) {
-    const row = rows.get(path);
-    if (!row) return;
-    row.root.scrollIntoView({block: "start"});
-    (row.press ?? row.root.querySelector(".box")).focus({preventScroll: true});
-  }
-
   function deepFocus() {
     let at = document.activeElement;
     while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
@@ -134,6 +125,7 @@ function fieldsView(host, tell) {
   }
 
   let frameText = "";
+  let asked = 0;
   return {
     update(data) {
       if (data.lists) ({lists} = data);
@@ -153,13 +145,15 @@ function fieldsView(host, tell) {
       } else if (!data.open && !box.hidden) {
         leave();
       }
-      if (!data.open) went = "";
-      else if (data.go !== went) goTo((went = data.go));
       for (const [path, values] of Object.entries(data.rows ?? {})) {
         const row = rows.get(path);
         if (!row) continue;
         if (row.awaited && data.at >= row.awaited) row.awaited = 0;
         row.update(values);
+      }
+      if (data.open && data.asked && data.asked[0] !== asked) {
+        asked = data.asked[0];
+        rows.get(data.asked[1])?.root.querySelector(".box, .press")?.focus();
       }
     },
   };
