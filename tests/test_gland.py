@@ -12,7 +12,6 @@ from hobbyclosure.gland import area, gland, ring_section
 from hobbyclosure.gland_svg import fit, svg
 from hobbyclosure.gland_words import aloud
 from hobbyclosure.lettering import text_width
-from tests.seals_on import MEETING, changed, random_values, seals_on  # noqa: F401
 
 RINGS = ("primary", "secondary", "liner")
 SIZES = ((300, 240), (408, 262), (437, 316), (560, 460))

@@ -9,7 +9,6 @@ from hobbyclosure import graph
 from hobbyclosure.graph import Values
 from hobbyclosure.physics.push import climbing, depth_on_chamfer, share_over_holes
 from hobbyclosure.push import push_curve, push_drawing
-from tests.seals_on import MEETING, changed, random_values, seals_on  # noqa: F401
 
 NO_NOSE = {"closure__nose": "0 mm"}
 TWO_ROWS = {

@@ -18,6 +18,7 @@ from app.views.base import (
 )
 from app.views.page import Heard, Late, Page
 from app.views.told import Scene
+from app.views.told_push import push
 from app.views.told_seal import Ring
 from hobbyclosure import rings, study
 from hobbyclosure.checks.each import RINGS, at
@@ -152,7 +153,7 @@ class Seal(Page):
             self.looked = self.looked.ordered([row["key"] for row in listed["rows"]])
         self.rings.put(listed)
         self.corners.put(told_seal.corner_grid(scene, seen))
-        self.push.put(told_seal.push(scene))
+        self.push.put(push(scene.shown.assessment.values, scene.system))
         for name, plot in self.plots.items():
             frame, curves, data = told_seal.plot(scene, seen, self.axes[name], name)
             plot.put({"frame": frame}, "frame")

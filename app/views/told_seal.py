@@ -233,11 +233,6 @@ def corner_grid(scene: Scene, seen: Seen) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def push(scene: Scene) -> dict[str, Any]:
-    """The way in: the force along it, and what is drawn over it."""
-    return {}
-
-
 # ---- plots
 
 

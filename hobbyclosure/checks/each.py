@@ -27,6 +27,9 @@ HOUSING = {
 }  # fmt: skip
 GEOMETRY = {"evidence": "theory", "source": "geometry, worst case"}
 SHAPE: dict[str, Any] = {"basis": None, "unit": "", "required": 1.0, "evidence": "practice"}
+SHARE: dict[str, Any] = SHAPE | {"share": True}
+SIZE: dict[str, Any] = SHAPE | {"unit": "m"}
+FORCE: dict[str, Any] = SHAPE | {"unit": "N", "evidence": "weak"}
 NO_NOSE = {"closure_has_nose": "no nose, so no liner seal"}
 
 

@@ -6,11 +6,9 @@ MEOP, proof). What only the worst of them can decide is reckoned there alone: `c
 radial gap on the open side with the closure against the far wall: the diametral gap.
 """
 
-from typing import Any
-
 import numpy as np
 
-from hobbyclosure.checks.each import GEOMETRY, IN_BORE, SHAPE, check, quantity
+from hobbyclosure.checks.each import GEOMETRY, IN_BORE, SHAPE, SHARE, SIZE, check, quantity
 from hobbyclosure.physics.chart import backup_thickness, corner_radius_most
 from hobbyclosure.physics.seal import (
     gland_depth,
@@ -22,8 +20,6 @@ from hobbyclosure.physics.seal import (
     squeezed_width,
     stretch,
 )
-
-SHARE: dict[str, Any] = SHAPE | {"share": True}
 
 # ---- the ring: from the list, or by its numbers
 
@@ -272,7 +268,7 @@ def seal_fill(
 @check("seal.*.width", label="groove width", says="'s groove leaves {capacity} for it",
        source="squeezed section of the same area, flat on two sides",
        remedy=("seal.*.groove_width", "seal.*.groove_diameter"),
-       **SHAPE | {"unit": "m"})  # fmt: skip
+       **SIZE)  # fmt: skip
 def seal_width(seal_thick_hot, seal_depth_tight, seal_room):
     """Width of the squeezed ring in the tightest corner against the groove's."""
     L = np.maximum(seal_depth_tight, 0.1 * seal_thick_hot)
@@ -281,7 +277,7 @@ def seal_width(seal_thick_hot, seal_depth_tight, seal_room):
 
 @check("seal.*.corner", label="groove corner", says="'s groove has a corner radius of {demand}",
        source="gland chart, static radial", remedy=("seal.*.corner_radius",),
-       applies={"seal_corner_radius": "the corner is sharp"}, **SHAPE | {"unit": "m"})  # fmt: skip
+       applies={"seal_corner_radius": "the corner is sharp"}, **SIZE)  # fmt: skip
 def seal_corner_check(seal_corner_radius, seal_section_max):
     """Corner radius of the groove's floor against the chart's largest."""
     return seal_corner_radius, corner_radius_most(seal_section_max)

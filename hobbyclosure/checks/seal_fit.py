@@ -4,7 +4,16 @@ from typing import Any
 
 import numpy as np
 
-from hobbyclosure.checks.each import GEOMETRY, IN_BORE, NO_NOSE, SHAPE, check, quantity
+from hobbyclosure.checks.each import (
+    FORCE,
+    GEOMETRY,
+    IN_BORE,
+    NO_NOSE,
+    SHARE,
+    SIZE,
+    check,
+    quantity,
+)
 from hobbyclosure.physics.seal import (
     chamfer_rise,
     collapse_pressure,
@@ -45,7 +54,7 @@ def seal_over_land(seal_land_max, seal_inside_min):
        says=" stretches by {demand} over its land",
        source="half its diameter for a moment, two stored design guides",
        applies={"seal_over_land": "the ring goes over its land without stretching"},
-       remedy=(), **SHAPE | {"share": True})  # fmt: skip
+       remedy=(), **SHARE)  # fmt: skip
 def seal_fitting(seal_over_land, loads_fitting_most):
     """Stretch of the ring over its land against what it takes for a moment."""
     return seal_over_land, loads_fitting_most
@@ -70,7 +79,7 @@ def seal_lead(seal_stands, seal_lead_in_min, case_lead_in_angle):
 
 for _rings, _path in ((IN_BORE, "case.lead_in"), (("liner",), "insulation.liner_lead_in")):
     check("seal.*.lead_in", rings=_rings, remedy=(_path, "seal.*.groove_diameter"),
-          **LEAD, **SHAPE | {"unit": "m"})(seal_lead)  # fmt: skip
+          **LEAD, **SIZE)(seal_lead)  # fmt: skip
 
 
 @check("case.lead_in_wall", label="tube's end", basis=None, unit="m", required=1.25,
@@ -103,7 +112,7 @@ def seal_crossed(seal_station, closure_screw_station, screw_count, screw_rows):
        says=" crosses screw holes with edges broken by {capacity}",
        source="Seal Design Guide, machining: 0.005 in at least",
        remedy=("case.hole_chamfer",), applies={"seal_crossed": "the ring passes no holes"},
-       **SHAPE | {"unit": "m"})  # fmt: skip
+       **SIZE)  # fmt: skip
 def seal_crossing(loads_edge_break, case_hole_chamfer):
     """Edge break wanted on the holes the ring passes against the hole's chamfer."""
     return loads_edge_break, case_hole_chamfer
@@ -155,7 +164,7 @@ def seal_push_force(
        source="Lindley's load, Gent's modulus, friction: all from memory; prove by hand",
        remedy=("case.lead_in_angle", "seal.friction", "seal.primary.durometer"),
        applies={"seal_push_force": "no ring is squeezed"},
-       **SHAPE | {"unit": "N", "evidence": "weak"}, gravest="look")  # fmt: skip
+       **FORCE, gravest="look")  # fmt: skip
 def seal_push(seal_push_force, seal_push_most):
     """Force to push the closure in against what a hand or a light clamp gives."""
     return seal_push_force, seal_push_most

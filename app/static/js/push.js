@@ -18,16 +18,21 @@ function pushView(host, tell) {
   const grip = svgEl("circle", {class: "grip", r: 12}, svg);
   let data = null;
   let width = 0;
-  let at = null;
 
   const base = () => PUSH.draw + PUSH.curve + 6;
   const px = (x) => PUSH.left + ((width - PUSH.left - PUSH.right) * (x - data.xs[0])) / (data.xs.at(-1) - data.xs[0]);
   const py = (force) => base() - (PUSH.curve * force) / data.top;
-  const perMm = () => (width - PUSH.left - PUSH.right) / (data.xs.at(-1) - data.xs[0]) / data.perUnit;
+  const along = () => (width - PUSH.left - PUSH.right) / (data.xs.at(-1) - data.xs[0]);
 
   function path(points, x0) {
-    const s = perMm();
-    return points.map(([x, y], i) => `${i ? "L" : "M"}${(x0 + s * x).toFixed(1)} ${(PUSH.draw - 2 - s * y).toFixed(1)}`).join("");
+    const s = along();
+    const up = Math.min(s, (PUSH.draw - 2) / data.tall);
+    return points.map(([x, y], i) => `${i ? "L" : "M"}${(x0 + s * x).toFixed(1)} ${(PUSH.draw - up * y).toFixed(1)}`).join("");
+  }
+  /** A ring from free to squeezed, by how far it is up its chamfer. */
+  function squeezed(ring, x) {
+    const t = Math.min(Math.max((x - ring.meets) / Math.max(ring.in - ring.meets, 1e-6), 0), 1);
+    return ring.free.map(([a, b], i) => [a + t * (ring.squeezed[i][0] - a), b + t * (ring.squeezed[i][1] - b)]);
   }
   function shapes(parent, list, x0) {
     parent.replaceChildren(...list.map(({kind, points, closed}) => svgEl("path", {class: kind, d: path(points, x0) + (closed ? "Z" : "")})));
@@ -58,21 +63,22 @@ function pushView(host, tell) {
       free = left + 2 * half + 10;
       svgEl("text", {class: "muted", x: left, y: base() + 28}, fixed).textContent = text;
     }
-    shapes(tube, data.tube, px(data.tubeEnd) - PUSH.left);
+    shapes(tube, data.tube, px(0) - PUSH.left);
   }
 
   function drawHand() {
     const share = slider.value / 1000;
     const x = data.xs[0] + share * (data.xs.at(-1) - data.xs[0]);
-    at = x;
-    const i = Math.min(Math.round(share * (data.xs.length - 1)), data.xs.length - 1);
-    shapes(closure, data.closure, px(x) - PUSH.left);
+    const past = data.xs.findIndex((v) => v >= x - 1e-6);
+    const i = past < 0 ? data.xs.length - 1 : past;
+    const rings = data.rings.map((ring) => ({kind: "rubber", points: squeezed(ring, x), closed: true}));
+    shapes(closure, [...data.closure, ...rings], px(x) - PUSH.left);
     attr(wire, "d", `M${px(x).toFixed(1)} 2V${base()}`);
     attr(dot, "cx", px(x).toFixed(1));
     attr(dot, "cy", py(data.force[i]).toFixed(1));
     attr(grip, "cx", px(x).toFixed(1));
     attr(grip, "cy", base());
-    const text = `${data.words[i]}: ${data.texts[i]}`;
+    const text = `${data.words[i]}: ${data.force[i].toFixed(0)} ${data.unit}`;
     words(said, text);
     attr(slider, "aria-valuetext", text);
   }
