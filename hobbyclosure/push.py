@@ -245,7 +245,7 @@ def _said(where: Mapping[str, str]) -> str:
         [SHOWN[ring] for ring, place in where.items() if place == what]
         for what in ("chamfer", "holes", "in")
     )
-    said = [_do(cross, "crosses the holes", "cross the holes")] if cross else []
+    said = [_do(cross, "over the holes", "over the holes")] if cross else []
     said += [_do(enter, "enters", "enter")] if enter else []
     if said:
         return ", ".join(said)

@@ -156,8 +156,8 @@ def test_events_come_in_order_and_are_said():
     said = [words for _, _, words in p.spans]
     assert said[0] == "nothing touches yet"
     assert said[1] == "primary enters"
-    assert "primary crosses the holes, secondary enters" in said
-    assert "secondary crosses the holes" in said
+    assert "primary over the holes, secondary enters" in said
+    assert "secondary over the holes" in said
     assert "liner ring enters" in said
     assert said[-1] == "primary, secondary and liner ring slide"
     assert p.spans[0][0] == p.x[0]

@@ -9,6 +9,7 @@ from hobbyclosure.push import Push, push_curve, push_drawing
 from hobbyclosure.units import from_si, trimmed
 
 MM = 1e3
+BEYOND = 4.0  # mm of tube drawn past home
 MARKED = {"meets": "chamfer", "holes": "holes", "home": "home"}
 
 
@@ -23,11 +24,12 @@ def push(values: Mapping[str, Any], system: str) -> dict[str, Any]:
     said = [next((words for a, b, words in spans if x < b), spans[-1][2]) for x in found.x]
     return {
         "xs": np.round(MM * found.x, 3).tolist(),
+        "end": MM * found.home + BEYOND, "start": MM * found.peak_at,
         "force": np.round(force, 1).tolist(),
         "words": said, "unit": label,
         "top": max(1.12 * peak, 1.0), "tick": tick, "tickText": trimmed(tick, 0),
         "zeroText": f"0 {label}", "peak": round(peak, 1), "peakAt": MM * found.peak_at,
-        "peakText": f"{peak:.0f} {label}", "marks": _marks(found),
+        "peakText": f"peak {peak:.0f} {label}", "marks": _marks(found),
         "tall": drawn["top"],
         "tube": [_shape("metal", p) for p in (*drawn["tube"], *drawn["liner"])],
         "closure": [_shape("metal", p) for p in drawn["closure"]],

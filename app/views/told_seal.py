@@ -11,7 +11,7 @@ from app.views.axis import Axis
 from app.views.told import Curves, Scene
 from hobbyclosure import corners, gland_svg, rings, study, words
 from hobbyclosure import gland as glands
-from hobbyclosure.assess import ABSENT
+from hobbyclosure.assess import ABSENT, CLOSE
 from hobbyclosure.checks.each import IN_BORE, RINGS, at
 from hobbyclosure.corners import Corner
 from hobbyclosure.data import seals
@@ -128,7 +128,7 @@ def gland(scene: Scene, seen: Seen, size: tuple[int, int]) -> dict[str, Any]:
             for ring in present(scene)
         ],
         "corner": words.sentence(corner.name),
-        "side": "drawn on the open side" if corner.loose else "drawn on the closed side",
+        "side": "open side" if corner.loose else "closed side",
         "svg": picture,
         "foot": [[what, percent(getattr(corner, what))] for what in ("squeeze", "stretch", "fill")],
     }  # fmt: skip
@@ -160,20 +160,22 @@ def rings_list(scene: Scene, looked: Ring) -> dict[str, Any]:
     found = found[:ROWS]
     low, high = (100 * float(inputs[f"loads_squeeze_{e}"]) for e in ("least", "most"))
     stretch = 100 * float(inputs["loads_stretch_most"])
-    compound = seals.COMPOUNDS[str(scene.shown.design[f"seal.{ring}.compound"].value)]
+    key = str(scene.shown.design[f"seal.{ring}.compound"].value)
+    compound = seals.COMPOUNDS[key]
     none = all(fit.room < 0 for fit in found)
     return {
         "title": "Grooves for rings" if looked.grooves else "Rings that fit",
         "turn": "Rings for this groove" if looked.grooves else "Grooves for rings",
         "none": f"No ring of these lists fits. Closest: {found[0].label}." if none else "",
+        "refused": scene.refused.get(f"seal.{ring}.ring", ""),
         "scales": [
             {"low": 0, "high": round(high + 5), "wanted": [low, high],
-             "ticks": [x for x in (0, 10, 20, 30, 40) if x <= high + 5]},
+             "ticks": [0, trimmed(low, 1), trimmed(high, 1)]},
             {"low": -4, "high": round(stretch + 3), "wanted": [0, stretch],
              "ticks": [0, trimmed(stretch, 1)]},
         ],
         "rows": [_row(scene, fit, fitted, looked.grooves, (low, high, stretch)) for fit in found],
-        "compound": f"{compound.label}, {float(inputs[at('seal_durometer', ring)]):.0f} Shore",
+        "compound": f"{key}, {float(inputs[at('seal_durometer', ring)]):.0f} Shore",
         "range": _range(compound, scene.system),
     }  # fmt: skip
 
@@ -399,6 +401,8 @@ def verdict(scene: Scene) -> dict[str, Any]:
     """The gravest of the rings, or the closest."""
     a, ids = scene.shown.assessment, checks_of(scene)
     ids = [i for i in ids if CHECKS[i].gravest == "stop"]
+    # A rule of geometry that is kept well gives way to the gaps, which pressure opens.
+    ids = [i for i in ids if CHECKS[i].outcome or CHECKS[i].basis or not a.ratios[i] >= CLOSE]
     worst = min(ids, key=lambda i: (GRAVITY.index(a.states[i]), _rank(a.ratios[i])))
     said = words.said_of(a, CHECKS[worst], scene.system)
     return {

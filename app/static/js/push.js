@@ -1,13 +1,13 @@
 /* Pushing the closure in: its thumb moves the drawn closure along the tube, the curve shows the
    force. It changes no field, so all of it happens here. */
 
-const PUSH = {left: 42, right: 8, draw: 46, curve: 40};
+const PUSH = {left: 42, right: 14, draw: 42};
 
 function pushView(host, tell) {
-  host.insertAdjacentHTML("beforeend", `<section class="view push"><h2><b>Push it in</b> <span class="said"></span><span class="peak"></span></h2>
+  host.insertAdjacentHTML("beforeend", `<section class="view push"><h2><b>Push it in</b> <span class="said"></span></h2>
     <div class="field"><svg aria-hidden="true"></svg><input type="range" min="0" max="1000" step="1" value="1000" aria-label="Push the closure in"></div></section>`);
   const [head, field] = host.lastElementChild.children;
-  const [, said, peak] = head.children;
+  const [, said] = head.children;
   const [svg, slider] = field.children;
   const fixed = svgEl("g", {}, svg);
   const clip = svgEl("svg", {class: "clip", y: 0, height: PUSH.draw}, svg);
@@ -18,11 +18,12 @@ function pushView(host, tell) {
   const grip = svgEl("circle", {class: "grip", r: 12}, svg);
   let data = null;
   let width = 0;
+  let curve = 34; // height of the force's picture
 
-  const base = () => PUSH.draw + PUSH.curve + 6;
-  const px = (x) => PUSH.left + ((width - PUSH.left - PUSH.right) * (x - data.xs[0])) / (data.xs.at(-1) - data.xs[0]);
-  const py = (force) => base() - (PUSH.curve * force) / data.top;
-  const along = () => (width - PUSH.left - PUSH.right) / (data.xs.at(-1) - data.xs[0]);
+  const base = () => PUSH.draw + curve + 6;
+  const px = (x) => PUSH.left + ((width - PUSH.left - PUSH.right) * (x - data.xs[0])) / (data.end - data.xs[0]);
+  const py = (force) => base() - (curve * force) / data.top;
+  const along = () => (width - PUSH.left - PUSH.right) / (data.end - data.xs[0]);
 
   function path(points, x0) {
     const s = along();
@@ -45,8 +46,8 @@ function pushView(host, tell) {
     attr(clip, "width", width - PUSH.left - PUSH.right);
     const line = data.xs.map((x, i) => `${i ? "L" : "M"}${px(x).toFixed(1)} ${py(data.force[i]).toFixed(1)}`).join("");
     fixed.replaceChildren();
-    const end = px(data.xs.at(-1));
-    svgEl("path", {class: "zone", d: `${line}L${end} ${base()}H${PUSH.left}Z`}, fixed);
+    const end = px(data.end);
+    svgEl("path", {class: "zone", d: `${line}V${base()}H${PUSH.left}Z`}, fixed);
     svgEl("path", {class: "grid", d: `M${PUSH.left} ${Math.floor(py(data.tick)) + 0.5}H${end}`}, fixed);
     for (const [v, text] of [[data.tick, data.tickText], [0, data.zeroText]]) {
       svgEl("text", {class: "muted end", x: PUSH.left - 6, y: py(v) + 5}, fixed).textContent = text;
@@ -54,6 +55,7 @@ function pushView(host, tell) {
     svgEl("path", {class: "force", d: line}, fixed);
     svgEl("path", {class: "base", d: `M${PUSH.left} ${base() + 0.5}H${end}`}, fixed);
     svgEl("circle", {class: "peakdot", r: 3.5, cx: px(data.peakAt), cy: py(data.peak)}, fixed);
+    svgEl("text", {class: "end", x: end, y: py(data.peak) - 6 < PUSH.draw + 12 ? PUSH.draw + 14 : py(data.peak) - 6}, fixed).textContent = data.peakText;
     let free = -Infinity;
     for (const [x, text] of data.marks) {
       const [middle, half] = [px(x), textWidth(text) / 2];
@@ -63,6 +65,7 @@ function pushView(host, tell) {
       free = left + 2 * half + 10;
       svgEl("text", {class: "muted", x: left, y: base() + 28}, fixed).textContent = text;
     }
+    attr(slider, "style", `left:${PUSH.left - 22}px;width:${(px(data.xs.at(-1)) - PUSH.left + 44).toFixed(1)}px;top:${base() - 22}px`);
     shapes(tube, data.tube, px(0) - PUSH.left);
   }
 
@@ -85,17 +88,17 @@ function pushView(host, tell) {
   slider.addEventListener("input", () => data && drawHand());
 
   new ResizeObserver(([{contentRect}]) => {
-    const now = Math.round(contentRect.width);
-    if (!now || now === width) return;
-    width = now;
+    const now = [Math.round(contentRect.width), Math.max(Math.round(contentRect.height) - PUSH.draw - 36, 20)];
+    if (!now[0] || String(now) === String([width, curve])) return;
+    [width, curve] = now;
     if (data) drawFixed(), drawHand();
   }).observe(field);
 
   return {
     update(sent) {
       if (!sent.xs) return;
+      if (!data) slider.value = 1000 * ((sent.start - sent.xs[0]) / (sent.xs.at(-1) - sent.xs[0]));
       data = sent;
-      words(peak, `peak ${data.peakText}`);
       if (!width) return;
       drawFixed();
       drawHand();

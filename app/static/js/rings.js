@@ -7,7 +7,7 @@ function ringsView(host, tell) {
     <div class="heads"><span>squeeze, %</span><span>stretch, %</span></div>
     <p class="none" hidden></p><div class="list" role="group"></div>
     <div class="foot"><span class="note">heavy: wanted</span><div class="axis"></div><div class="axis"></div></div>
-    <div class="rubber"><p><b></b> <span></span></p><button type="button">Other compound</button></div></section>`);
+    <div class="rubber"><p><b></b> <span></span></p><button type="button" aria-label="Other compound">Other<span> compound</span></button></div></section>`);
   const [header, , none, list, foot, rubber] = host.lastElementChild.children;
   const [title, turn] = header.children;
   const axes = foot.querySelectorAll(".axis");
@@ -49,8 +49,9 @@ function ringsView(host, tell) {
     update(data) {
       words(title, data.title);
       words(turn, data.turn);
-      words(none, data.none);
-      attr(none, "hidden", data.none ? null : "");
+      words(none, data.refused || data.none);
+      attr(none, "class", data.refused ? "none refused" : "none");
+      attr(none, "hidden", data.refused || data.none ? null : "");
       attr(list, "aria-label", data.title);
       const text = JSON.stringify(data.scales);
       if (text !== axesText) data.scales.forEach((scale, i) => drawAxis(axes[i], scale));
@@ -70,7 +71,7 @@ function ringsView(host, tell) {
       });
       rows.slice(data.rows.length).forEach((made) => attr(made.root, "hidden", ""));
       words(rubber.querySelector("b"), data.compound);
-      words(rubber.querySelector("span"), data.range);
+      words(rubber.querySelector("p span"), data.range);
     },
   };
 }
