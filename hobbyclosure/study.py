@@ -15,7 +15,7 @@ from hobbyclosure import data
 from hobbyclosure.assess import CLOSE, Assessment, result, results
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.fields import FIELDS, Field
-from hobbyclosure.graph import CHECKS, Check, Values
+from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values, needs
 from hobbyclosure.units import COUNT
 
 MEOP = "loads.meop_given"
@@ -58,6 +58,39 @@ def sweep(values: Mapping[str, Any], path: str, grid: Array) -> dict[str, Array]
     return {r.check.id: np.broadcast_to(r.ratio, grid.shape) for r in swept}
 
 
+def swept(assessment: Assessment, path: str, grid: Array) -> dict[str, Array]:
+    """The same for a design that is assessed: what the field does not touch is not done again."""
+    before = assessment.inputs
+    after = moved(before, path, grid)
+    changed = frozenset(k for k, x in after.items() if k not in before or x is not before[k])
+    steps, checks = _touched(changed)
+    kept = {k: x for k, x in assessment.values.items() if k not in steps and k not in changed}
+    values = Values(kept | {k: after[k] for k in changed})
+    found = assessment.results
+    ratios = {
+        id: (result(check, values) if id in checks else found[id]).ratio
+        for id, check in CHECKS.items()
+    }
+    return {id: np.broadcast_to(ratio, grid.shape) for id, ratio in ratios.items()}
+
+
+@lru_cache(maxsize=256)
+def _touched(changed: frozenset[str]) -> tuple[frozenset[str], frozenset[str]]:
+    """Quantities and checks that any of these inputs is behind."""
+
+    def touches(node: Quantity | Check) -> bool:
+        required = getattr(node, "required", "")
+        behind = {*needs(node), *([required] if isinstance(required, str) else [])}
+        if required in QUANTITIES:
+            behind |= set(needs(QUANTITIES[required]))
+        return not changed.isdisjoint(behind)
+
+    return (
+        frozenset(name for name, node in QUANTITIES.items() if touches(node)),
+        frozenset(id for id, check in CHECKS.items() if touches(check)),
+    )
+
+
 def worst_map(values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array) -> Array:
     """Lowest factor over required of what counts on a grid of two fields, shape (ys, xs).
 
@@ -97,7 +130,7 @@ def counted(swept: Mapping[str, Array]) -> list[Array]:
 
 def meets(grid: Array, ratios: Sequence[Array]) -> list[tuple[float, float]]:
     """Intervals of the grid where every ratio is at least 1, ends by straight interpolation."""
-    worst = np.min([np.nan_to_num(r, nan=-1.0, posinf=9.0) for r in ratios], axis=0)
+    worst = np.nan_to_num(np.array(ratios), nan=-1.0, posinf=9.0).min(axis=0)
     inside = worst >= 1
     edges = np.flatnonzero(np.diff(inside.astype(int)))
 
@@ -116,7 +149,7 @@ def meets(grid: Array, ratios: Sequence[Array]) -> list[tuple[float, float]]:
 
 def whole_meets(grid: Array, ratios: Sequence[Array]) -> list[tuple[float, float]]:
     """The same over whole numbers: first and last of each run that meets."""
-    worst = np.min([np.nan_to_num(r, nan=-1.0) for r in ratios], axis=0)
+    worst = np.nan_to_num(np.array(ratios), nan=-1.0).min(axis=0)
     runs = np.split(np.arange(len(grid)), np.flatnonzero(np.diff((worst >= 1).astype(int))) + 1)
     return [(float(grid[r[0]]), float(grid[r[-1]])) for r in runs if worst[r[0]] >= 1]
 

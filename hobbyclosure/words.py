@@ -182,7 +182,8 @@ def warnings(
     A remedy takes milliseconds: a page asks `with_remedy` for those it shows instead.
     """
     found: list[Warning] = []
-    order = sorted(CHECKS.values(), key=lambda c: np.nan_to_num(assessment.ratios[c.id], nan=1.0))
+    ratios = {id: 1.0 if np.isnan(r) else r for id, r in assessment.ratios.items()}
+    order = sorted(CHECKS.values(), key=lambda c: ratios[c.id])
     for level in ("stop", "look"):
         told = [c for c in order if level_of(assessment, c) == level]
         found += [_of_check(assessment, check, level, system) for check in told]

@@ -89,7 +89,7 @@ def pressures(shown: Shown) -> list[Span]:
     """Where the whole design meets with MEOP moved, Pa."""
     at = levels(shown)
     grid = np.linspace(*REACH, 2 * POINTS) * max(at["meop"], at["peak"])
-    swept = study.sweep(shown.assessment.inputs, study.MEOP, grid)
+    swept = study.swept(shown.assessment, study.MEOP, grid)
     spans = study.meets(grid, study.counted(swept))
     return [(0.0 if low <= grid[0] else low, high) for low, high in spans]
 

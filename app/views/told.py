@@ -52,7 +52,7 @@ class Scene:
 
     def swept_along(self, axis: Axis, shown: Shown | None = None) -> Curves:
         """The same along any axis."""
-        return study.sweep((shown or self.shown).assessment.inputs, axis.path, axis.grid)
+        return study.swept((shown or self.shown).assessment, axis.path, axis.grid)
 
     def once(self, name: str, make: Callable[[], Any], *about: Any) -> Any:
         """Something of the kept design, made anew only when what it is about is another object."""

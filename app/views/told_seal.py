@@ -155,7 +155,7 @@ def rings_list(scene: Scene, looked: Ring) -> dict[str, Any]:
     find = rings.grooves_for_rings if looked.grooves else rings.rings_that_fit
     found = find(inputs, ring, fitted, 40 if scene.held else ROWS)
     kept = {fit.key: fit for fit in found}
-    if scene.held and all(key in kept for key in looked.order):
+    if scene.held and looked.order and all(key in kept for key in looked.order):
         found = [kept[key] for key in looked.order]
     found = found[:ROWS]
     low, high = (100 * float(inputs[f"loads_squeeze_{e}"]) for e in ("least", "most"))
