@@ -64,7 +64,8 @@ def swept(assessment: Assessment, path: str, grid: Array) -> dict[str, Array]:
     after = moved(before, path, grid)
     changed = frozenset(k for k, x in after.items() if k not in before or x is not before[k])
     steps, checks = _touched(changed)
-    kept = {k: x for k, x in assessment.values.items() if k not in steps and k not in changed}
+    steps = steps.difference(before)  # a stated tolerance stands in for the usual one
+    kept = {k: x for k, x in assessment.values.items() if k not in steps}
     values = Values(kept | {k: after[k] for k in changed})
     found = assessment.results
     ratios = {
