@@ -12,6 +12,7 @@ from hobbyclosure.gland import area, gland, ring_section
 from hobbyclosure.gland_svg import fit, svg
 from hobbyclosure.gland_words import aloud
 from hobbyclosure.lettering import text_width
+from tests.seal_designs import MEETING, changed, random_values
 
 RINGS = ("primary", "secondary", "liner")
 SIZES = ((300, 240), (408, 262), (437, 316), (560, 460))

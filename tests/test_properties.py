@@ -42,7 +42,7 @@ def test_no_demand_capacity_or_factor_is_negative(design):
             assert found.factor == np.inf
             continue
         if id.endswith("squeeze_least"):  # below zero a ring does not touch: what is left says so
-            assert found.capacity < 1
+            assert np.isnan(found.capacity) or found.capacity < 1
             continue
         for number in (found.demand, found.capacity, found.factor):
             assert np.isnan(number) or 0 <= number < np.inf, id

@@ -9,6 +9,7 @@ from hobbyclosure import graph
 from hobbyclosure.graph import Values
 from hobbyclosure.physics.push import climbing, depth_on_chamfer, share_over_holes
 from hobbyclosure.push import push_curve, push_drawing
+from tests.seal_designs import MEETING, changed, random_values
 
 NO_NOSE = {"closure__nose": "0 mm"}
 TWO_ROWS = {
@@ -215,7 +216,8 @@ def test_the_drawing_is_at_true_scale_and_moves_with_the_primary():
     d, p = push_drawing(values), push_curve(values)
     tube = d["tube"][0]
     assert min(x for x, _ in tube) == 0
-    assert (4.0, pytest.approx(d["bore"], abs=1e-3)) in [tuple(q) for q in tube]
+    along = pytest.approx(1e3 * values["case_lead_in"], abs=1e-3)
+    assert (along, pytest.approx(d["bore"], abs=1e-3)) in [tuple(q) for q in tube]
     assert d["home"] == pytest.approx(1e3 * p.home)
     (hole,) = d["holes"]
     assert hole["x"] == pytest.approx(14)

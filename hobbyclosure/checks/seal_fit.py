@@ -129,7 +129,8 @@ def seal_on_bore(seal_thin, seal_thick, seal_rubber, seal_bore, seal_groove_diam
     """Force of the ring on the bore over its length, sizes as drawn, closure in the middle."""
     d_2 = (seal_thin + seal_thick) / 2
     L = gland_depth(seal_bore, seal_groove_diameter)
-    return squeeze_line_force(d_2, seal_rubber, squeeze(d_2, L))
+    C = squeeze(d_2, L)
+    return squeeze_line_force(d_2, seal_rubber, C)
 
 
 @quantity("F_slide", "N", evidence="weak", source="friction")
