@@ -74,7 +74,8 @@ LEAD |= {"applies": {"seal_stands": "the free ring does not stand outside the bo
 
 def seal_lead(seal_stands, seal_lead_in_min, case_lead_in_angle):
     """How far the free ring stands outside the bore against how far the chamfer opens it."""
-    return seal_stands, chamfer_rise(seal_lead_in_min, case_lead_in_angle)
+    l_c = np.maximum(seal_lead_in_min, 0 * seal_lead_in_min)
+    return seal_stands, chamfer_rise(l_c, case_lead_in_angle)
 
 
 for _rings, _path in ((IN_BORE, "case.lead_in"), (("liner",), "insulation.liner_lead_in")):

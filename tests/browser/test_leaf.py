@@ -46,8 +46,8 @@ def test_each_line_of_a_plot_opens_its_working(notebook: Notebook, rank: int) ->
 
 
 def test_a_rung_of_the_ladder_opens_its_working(notebook: Notebook) -> None:
-    rung = notebook.find(".rung").filter(has_text=CHECKS["case.wall.burst"].outcome)
-    opens(notebook, rung, title(DEMO, "case.wall.burst"))
+    rung = notebook.find(".rung").filter(has_text=CHECKS["case.bearing.ultimate"].outcome)
+    opens(notebook, rung, title(DEMO, "case.bearing.ultimate"))
 
 
 def test_a_warning_opens_its_working(notebook: Notebook) -> None:
@@ -68,7 +68,7 @@ def test_a_mark_in_the_drawing_opens_what_it_stands_for(notebook: Notebook) -> N
 
 
 def test_a_working_is_typeset_and_says_what_it_stands_on(notebook: Notebook) -> None:
-    notebook.find(".rung").filter(has_text=CHECKS["case.wall.burst"].outcome).click()
+    notebook.find(".rung").filter(has_text=CHECKS["case.bearing.ultimate"].outcome).click()
     head(notebook).wait_for()
     spaces = "(all) => all.map((node) => node.namespaceURI)"
     assert set(notebook.leaf.locator("math").evaluate_all(spaces)) == {
@@ -76,7 +76,7 @@ def test_a_working_is_typeset_and_says_what_it_stands_on(notebook: Notebook) -> 
     }
     assert notebook.leaf.locator(".eq math").count() >= 2
     assert notebook.leaf.locator(".eq code").count() == 0  # what could not be typeset
-    a, check = Assessment(DEMO), CHECKS["case.wall.burst"]
+    a, check = Assessment(DEMO), CHECKS["case.bearing.ultimate"]
     assert a.evidence(check) in notebook.leaf.inner_text()
     assert words.sentence(check.source) in notebook.leaf.inner_text()
     for said in words.context(a, check.id):

@@ -64,11 +64,12 @@ def test_the_drawing_swells_and_keeps_its_outline_at_rest_dashed(notebook: Noteb
 
 def test_at_the_first_rung_its_part_is_solid_and_named(notebook: Notebook) -> None:
     slide(notebook, 1)
-    check = first().check
-    assert check
-    assert said(notebook) == check.label
+    near = [r for r in study.ladder(Assessment(DEMO))
+            if r.check and r.pressure < study.NEAR * first().pressure]  # fmt: skip
+    checks = [r.check for r in near if r.check]
+    assert said(notebook) == " or ".join(check.label for check in checks)
     gone = notebook.find("svg.section .gone")
-    assert {node.get_attribute("data-part") for node in gone.all()} == {check.part}
+    assert {node.get_attribute("data-part") for node in gone.all()} == {c.part for c in checks}
     ink = notebook.page.evaluate("getComputedStyle(probe.all('.picture')[0]).color")
     fills = gone.locator(".face").evaluate_all(
         "(nodes) => nodes.map((n) => getComputedStyle(n).fill)"
