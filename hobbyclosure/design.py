@@ -315,7 +315,8 @@ def inputs(design: Design) -> dict[str, Any]:
 
 
 # Standard deviation of a screw's place by how the holes were made to meet; modelled, see sharing.
-HOLE_SCATTER = {"together": 2e-5, "guide": 5e-5, "free-hand": 1e-4, "unknown": np.nan}
+HOLE_SCATTER = {"together": 2e-5, "guide": 5e-5, "free-hand": 1e-4, "unknown": 1e-4}
+SHARING_LEAST = {"unknown": 2.2}  # worst over mean load, at least; practice, no source
 MATERIAL_NUMBERS = (
     "F_ty", "F_tu", "F_su", "F_bry_15", "F_bry_20", "F_bru_15", "F_bru_20", "E", "nu",
 )  # fmt: skip
@@ -346,7 +347,7 @@ def screw_numbers(design: Design) -> dict[str, Any]:
     """Thread, class and head of the picked screw."""
     thread = data.THREADS[str(design["screw.thread"].value)]
     grade = data.CLASSES[str(design["screw.strength_class"].value)]
-    form = str(design["screw.head"].value)
+    form, method = str(design["screw.head"].value), str(design["screw.hole_method"].value)
     head = data.HEADS[form].get(thread.id)
     return {
         "screw_d": thread.d,
@@ -357,7 +358,8 @@ def screw_numbers(design: Design) -> dict[str, Any]:
         "screw_alpha_v": grade.alpha_v.value,
         "screw_E": grade.E.value,
         "screw_threads_in_plane": float(design["screw.shear_plane"].value == "threads"),
-        "screw_hole_sigma": HOLE_SCATTER[str(design["screw.hole_method"].value)],
+        "screw_hole_sigma": HOLE_SCATTER[method],
+        "screw_sharing_least": SHARING_LEAST.get(method, 1.0),
         "screw_head_form": form,
         "screw_flush": float(next(iter(data.HEADS[form].values())).flush),
         "screw_head_dk": head.d_k if head else 1.75 * thread.d,

@@ -242,10 +242,14 @@ class Remedy:
 def remedies(assessment: Assessment, check: Check, system: str = "metric") -> Iterator[Remedy]:
     """Ways to make a short check meet, in the check's own order of preference.
 
-    Values are such as readers of that system would choose.
+    Values are such as readers of that system would choose. A MEOP below the expected peak is none:
+    it would silence checks and change no metal.
     """
+    peak = float(assessment.values["loads_peak"])
     for path in check.remedy:
         for value in _meeting_values(assessment, check, FIELDS[path], system):
+            if path == MEOP and value < peak:
+                continue
             if (found := effect(assessment, path, value)) is not None:
                 yield found
                 break

@@ -18,14 +18,15 @@ from hobbyclosure.units import NO_ANSWER, Q, significant
 
 DATA_UNITS = {
     "screw_d": "m", "screw_P": "m", "screw_f_ub": "Pa", "screw_f_yb": "Pa", "screw_E": "Pa",
-    "screw_hole_sigma": "m", "screw_head_k": "m", "screw_head_dk": "m",
+    "screw_hole_sigma": "m", "screw_sharing_least": "", "screw_head_k": "m", "screw_head_dk": "m",
 } | {
     f"{part}_{name}": "Pa" if name.startswith("F_") or name == "E" else ""
     for part in ("case", "closure") for name in MATERIAL_NUMBERS
 } | {f"{part}_hot_T": "K" for part in ("case", "closure")} | seal_inputs.UNITS  # fmt: skip
 DATA_SYMBOLS = {
     "screw_d": "d", "screw_P": "P", "screw_f_ub": "f_ub", "screw_f_yb": "f_yb",
-    "screw_E": "E_s", "screw_hole_sigma": "σ", "screw_alpha_v": "α_v",
+    "screw_E": "E_s", "screw_hole_sigma": "σ", "screw_sharing_least": "k_least",
+    "screw_alpha_v": "α_v",
     "screw_head_k": "k_h", "screw_head_dk": "d_k", "screw_flush": "flush",
     "case_nu": "ν", "closure_nu": "ν", "case_E": "E", "closure_E": "E_c",
 } | seal_inputs.SYMBOLS  # fmt: skip
@@ -33,6 +34,7 @@ DATA_TITLES = {
     "screw_d": "Thread diameter", "screw_P": "Thread pitch", "screw_f_ub": "Strength of the class",
     "screw_f_yb": "Yield strength of the class", "screw_E": "Screw's modulus of elasticity",
     "screw_hole_sigma": "Scatter of the holes by how they were made, modelled",
+    "screw_sharing_least": "Least that is counted: 2.2 where the method is not known, else 1",
     "screw_alpha_v": "Shear factor of the class", "screw_unified": "1 for a unified thread",
     "screw_threads_in_plane": "1 with threads in the shear plane",
     "screw_flush": "1 for a countersunk head", "screw_head_k": "Head height",

@@ -5,8 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from hobbyclosure.assess import Assessment
 from hobbyclosure.physics.sharing import SHARING, sharing_factor, slip_at_yield
 from hobbyclosure.units import Q
+from tests.designs import DEMO
 from tests.sharing_monte_carlo import (
     CLEARANCE,
     SCREWS,
@@ -107,3 +109,19 @@ def test_slip_at_yield_of_an_m5_8_8_in_aluminium():
     # 14.2 mm² of 640 MPa in shear over 8 GPa times 5 mm.
     F_y = 14.2e-6 * 640e6 / np.sqrt(3)
     assert slip_at_yield(F_y, 5e-3, 68.3e9) == pytest.approx(F_y / (8e9 * 5e-3), rel=2e-3)
+
+
+@pytest.mark.parametrize("thread", ["M4", "M5", "M6", "M8", "M12"])
+@pytest.mark.parametrize("grade", ["8.8", "12.9", "A2-70"])
+def test_a_method_that_is_not_known_is_never_kinder_than_one_that_is(thread, grade):
+    base = {"screw.thread": thread, "screw.strength_class": grade, "screw.head": "cap",
+            "screw.clearance_hole": f"{float(thread[1:]) + 0.4} mm"}  # fmt: skip
+
+    def shared(method: str) -> float:
+        design = DEMO.evolved(base | {"screw.hole_method": method})
+        return float(Assessment(design).values["screw_sharing"])
+
+    unknown = shared("unknown")
+    assert not unknown < 2.2
+    for method in ("together", "guide", "free-hand"):
+        assert np.isnan(unknown) or unknown >= shared(method)

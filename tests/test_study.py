@@ -207,10 +207,14 @@ def test_a_remedy_applied_makes_its_check_meet_and_counts_truly(name):
 
 
 @pytest.mark.parametrize("name", SHORT)
-def test_every_short_check_has_a_remedy(name):
+def test_every_short_check_has_a_remedy_unless_only_a_milder_motor_would_do(name):
+    peak = SHORT[name].values["loads_peak"]
     for id, state in SHORT[name].states.items():
-        if state == "short":
-            assert study.remedy(SHORT[name], CHECKS[id]) is not None, id
+        if state != "short":
+            continue
+        found = list(study.remedies(SHORT[name], CHECKS[id]))
+        assert found or (MEOP in CHECKS[id].remedy and name == "hard pressed"), id
+        assert all(r.value >= peak for r in found if r.path == MEOP), id
 
 
 @pytest.mark.parametrize("name", SHORT)
@@ -223,7 +227,7 @@ def test_the_remedy_offered_breaks_nothing_if_it_can_and_spares_the_pressure(nam
         harmless = [r for r in others if not r.breaks]
         if harmless:
             assert best == harmless[0]
-        elif best.path == MEOP:
+        elif best and best.path == MEOP:
             assert all(r.fixes <= r.breaks for r in others)
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from hobbyclosure import data
 from hobbyclosure.checks.screw import screw_stress_area
 from hobbyclosure.data import seals
-from hobbyclosure.design import HOLE_SCATTER, Design
+from hobbyclosure.design import HOLE_SCATTER, SHARING_LEAST, Design
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.phrases import amount
 from hobbyclosure.units import LENGTH, PRESSURE, TEMPERATURE, from_si, shown_value, trimmed
@@ -52,8 +52,9 @@ def line(design: Design, field: Field, key: str, system: str) -> Line:
         return _plane(design, key, system)
     if name == "screw.hole_method":
         scatter = HOLE_SCATTER[key]
-        if np.isnan(scatter):
-            return "the screws share worst of all", "reckoned, no source"
+        if key in SHARING_LEAST:
+            least = f"as free-hand, worst screw {SHARING_LEAST[key]:g} × the mean at least"
+            return least, "common practice, no source"
         return f"holes miss by {_length(scatter, system)} (1 σ)", "reckoned, no source"
     return "", ""
 

@@ -80,13 +80,13 @@ def screw_slip(screw_set_force, screw_d, case_E):
 @quantity(
     "k", "", evidence="weak",
     source="own Monte Carlo by hole method and play, one joint in twenty is worse; "
-    "2.2 when the method is not known",
+    "a method that is not known counts as free-hand, and 2.2 at least",
     why="the play is outside the load-sharing table; a hole nearer the screw's size is inside it",
 )  # fmt: skip
-def screw_sharing(screw_hole_sigma, screw_hole_play, screw_slip, screw_total):
+def screw_sharing(screw_hole_sigma, screw_hole_play, screw_slip, screw_total, screw_sharing_least):
     """Load of the worst screw over the mean."""
     k = sharing_factor(screw_hole_sigma, screw_hole_play, screw_slip, screw_total)
-    return np.where(np.isnan(screw_hole_sigma), 2.2, k)
+    return np.maximum(k, screw_sharing_least)
 
 
 @quantity("F_s", "N", evidence="theory", source="definition of k")
