@@ -66,9 +66,9 @@ class Notebook:
         """Show another page."""
         if name in self.pages and self.pages[name] is not self.page:
             self.page = self.pages[name]
+            self.page.open()
             self.session.open = ()
             self.redraw()
-            self.page.open()
 
     # ---- heard from the browser
 

@@ -40,7 +40,7 @@ class Page:
         raise NotImplementedError
 
     def open(self) -> None:
-        """It is shown, and its views have been told what to show."""
+        """It is about to be shown."""
 
     def tell(self, scene: Scene) -> None:
         """Tell every view what changed."""

@@ -62,11 +62,6 @@ class Seal(Page):
         """Its views by their place in the page's HTML."""
         return {name: late for name, (late, _) in self.places.items()}
 
-    def open(self) -> None:
-        """Fill the places, the first time."""
-        for late, view in self.places.values():
-            late.fill(view)
-
     def path(self, name: str) -> str:
         """The field that a plot moves."""
         return f"seal.{self.looked.name}.groove_diameter" if name == FLOOR else name
@@ -160,6 +155,8 @@ class Seal(Page):
             plot.put(curves, "curves")
             plot.put(data)
         self.switch.put(told_seal.switch(scene, self.axes))
+        for late, view in self.places.values():  # told first: a view draws when it is placed
+            late.fill(view)
 
     def verdict(self, scene: Scene) -> dict[str, Any]:
         """The gravest of the rings."""
