@@ -1,5 +1,6 @@
 """What a page of the notebook is: views that are told what to show while it is the open one."""
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from typing import Any
 
@@ -24,7 +25,7 @@ class Late(pn.Column):
             self.objects = [view]
 
 
-class Page:
+class Page(ABC):
     """One page; `heard` takes what is not its own affair."""
 
     name = ""
@@ -35,20 +36,20 @@ class Page:
         self.heard = heard
         self.sizes: dict[str, tuple[int, int]] = {}
 
+    @abstractmethod
     def roots(self) -> dict[str, Any]:
         """Its views by their place in the page's HTML."""
-        raise NotImplementedError
 
-    def open(self) -> None:
+    def open(self) -> None:  # noqa: B027
         """It is about to be shown."""
 
+    @abstractmethod
     def tell(self, scene: Scene) -> None:
         """Tell every view what changed."""
-        raise NotImplementedError
 
-    def tell_pictures(self, scene: Scene) -> None:
+    def tell_pictures(self, scene: Scene) -> None:  # noqa: B027
         """Tell the views on which a selected part is outlined."""
 
+    @abstractmethod
     def verdict(self, scene: Scene) -> dict[str, Any]:
         """The page's sentence."""
-        raise NotImplementedError
