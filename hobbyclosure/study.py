@@ -129,23 +129,49 @@ def counted(swept: Mapping[str, Array]) -> list[Array]:
     return [ratio for id, ratio in swept.items() if CHECKS[id].gravest == "stop"]
 
 
-def meets(grid: Array, ratios: Sequence[Array]) -> list[tuple[float, float]]:
-    """Intervals of the grid where every ratio is at least 1, ends by straight interpolation."""
-    worst = np.nan_to_num(np.array(ratios), nan=-1.0, posinf=9.0).min(axis=0)
+def meets(
+    grid: Array, ratios: Sequence[Array], anew: Callable[[Array], Sequence[Array]] | None = None
+) -> list[tuple[float, float]]:
+    """Intervals of the grid where every ratio is at least 1.
+
+    Ends come by straight interpolation. Where the lowest ratio leaps or has no answer, as at a step
+    of the extrusion chart, `anew` gives the ratios of a finer grid: the end is its last that meets.
+    """
+    worst = _lowest(ratios)
     inside = worst >= 1
     edges = np.flatnonzero(np.diff(inside.astype(int)))
 
-    def end(i: Any) -> float:
-        a, b = worst[i], worst[i + 1]
-        return float(grid[i] + (grid[i + 1] - grid[i]) * (1 - a) / (b - a))
+    def end(i: int) -> float:
+        good, bad = (i, i + 1) if inside[i] else (i + 1, i)
+        a, b = worst[good], worst[bad]
+        if anew is not None and (b < 0 or _leaps(worst, good, bad)):
+            fine = np.linspace(grid[good], grid[bad], FINER)
+            return float(fine[np.flatnonzero(_lowest(anew(fine)) < 1)[0] - 1])
+        if b < 0:
+            return float(grid[good])
+        return float(grid[good] + (grid[bad] - grid[good]) * (a - 1) / (a - b))
 
-    ends = [end(i) if min(worst[i], worst[i + 1]) >= 0 else float(grid[i + (not inside[i])])
-            for i in edges]  # fmt: skip
+    ends = [end(int(i)) for i in edges]
     if inside[0]:
         ends.insert(0, float(grid[0]))
     if inside[-1]:
         ends.append(float(grid[-1]))
     return list(zip(ends[::2], ends[1::2], strict=True))
+
+
+FINER = 129  # points between two of a grid, where a line leaps
+LEAP = 0.03  # how far a line may be from straight between two of a grid
+
+
+def _lowest(ratios: Sequence[Array]) -> Array:
+    return np.nan_to_num(np.array(ratios), nan=-1.0, posinf=9.0).min(axis=0)
+
+
+def _leaps(worst: Array, good: int, bad: int) -> bool:
+    """Whether the lowest line falls further to `bad` than it fell on its way to `good`."""
+    before = 2 * good - bad
+    fell = worst[before] - worst[good] if 0 <= before < len(worst) else 0.0
+    return bool(worst[good] - worst[bad] > max(fell, 0.0) + LEAP)
 
 
 def whole_meets(grid: Array, ratios: Sequence[Array]) -> list[tuple[float, float]]:

@@ -142,7 +142,7 @@ def test_a_rail_is_heavy_just_where_the_whole_design_meets(step):
     for share in (0.01, 0.3, 0.7, 0.99):
         assert state(si[low] + share * width) in GOOD
     for end, way in ((low, -1), (high, 1)):
-        beyond = si[end] + way * 0.08 * width  # a chart of steps: the end may be a step early
+        beyond = si[end] + way * 0.03 * width
         at_end = end in (data["lo"], data["hi"])
         if not at_end:
             assert state(beyond) in ("short", "no answer")
@@ -194,10 +194,10 @@ def test_the_axis_stays_on_a_small_move_and_while_held():
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
-        ({}, "MEOP is 6.2 MPa, 1.19 × peak. The design meets up to 7.2 MPa."),
+        ({}, "MEOP is 6.2 MPa, 1.19 × peak. The design meets up to 7.3 MPa."),
         ({study.MEOP: "7.8 MPa"}, "MEOP is 7.8 MPa, above what meets. 7.3 MPa is the most."),
         ({study.MEOP: "4 MPa"}, "MEOP is 4.0 MPa, below the expected peak. 5.2 MPa is expected."),
-        ({"loads.bending_factor": "10"}, "MEOP is 6.2 MPa, above what meets. 1.0 MPa is the most."),
+        ({"loads.bending_factor": "10"}, "MEOP is 6.2 MPa, above what meets. 1.1 MPa is the most."),
     ],
 )
 def test_the_verdict_says_how_far_up_the_design_meets(changes, said):
@@ -210,8 +210,7 @@ def test_the_most_that_is_said_really_meets_and_a_little_more_does_not():
     shown = Shown(DEMO)
     (_, most), *_ = stair.pressures(shown)
     assert Assessment(DEMO.evolved({study.MEOP: 0.999 * most})).state in GOOD
-    # The extrusion chart goes in steps: the end may lie one step of the axis early, never late.
-    assert Assessment(DEMO.evolved({study.MEOP: 1.02 * most})).state == "short"
+    assert Assessment(DEMO.evolved({study.MEOP: 1.002 * most})).state == "short"
     assert words.floored(most, "metric") == f"{np.floor(most / 1e5) / 10:.1f} MPa"
 
 

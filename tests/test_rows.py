@@ -121,7 +121,11 @@ def test_the_heavy_part_is_the_studys_own(hold):
     path = "closure.plate"
     a, along = hold.session.shown.assessment, hold.rails.rail(hold.scene(), path)
     grid = along.grid(study.now(a, path))
-    low, high = study.meets(grid, study.counted(study.sweep(a.inputs, path, grid)))[0]
+
+    def lines(places):
+        return study.counted(study.sweep(a.inputs, path, places))
+
+    low, high = study.meets(grid, lines(grid), lines)[0]
     row = told(hold, path)
     assert row["meets"][0][0] == pytest.approx(along.shown(low))
     assert row["meets"][0][1] <= along.shown(high) + 1e-9

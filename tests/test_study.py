@@ -293,3 +293,26 @@ def test_share_short_counts_what_is_short(monkeypatch, chunk):
         assert shares[found.check.id] == pytest.approx(short.mean()), found.check.id
     assert shares["case.edge"] == 1
     assert 0 < shares["case.wall.burst"] < 1
+
+
+def test_an_end_at_a_leap_is_found_on_a_finer_grid_and_never_late():
+    def lines(x):
+        return [np.where(x < 3.37, 1.5 - 0.01 * x, 0.6)]
+
+    grid = np.linspace(0, 10, 11)
+    ((low, high),) = study.meets(grid, lines(grid), lines)
+    assert low == 0
+    assert 3.37 - 1 / 64 < high < 3.37
+
+
+def test_the_demo_meets_up_to_the_very_step_of_the_extrusion_chart():
+    """At what is said to be the most every check meets; a hundredth more does not."""
+    grid = np.linspace(2e6, 12e6, 121)
+
+    def lines(p):
+        return study.counted(study.swept(DEMO_FOUND, MEOP, p))
+
+    ((_, most),) = study.meets(grid, lines(grid), lines)
+    for share, good in ((1.0, True), (1.001, False)):
+        found = Assessment(DEMO_FOUND.design.evolved({MEOP: share * most}))
+        assert (min(r for i, r in found.ratios.items() if i in found.counted) >= 1) == good

@@ -3,6 +3,7 @@
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from app.session import Session, Shown
 from app.views import rows, told
@@ -207,9 +208,13 @@ def _hottest(scene: Scene) -> float | None:
 
     def find() -> float | None:
         grid = np.linspace(data.ZERO_CELSIUS + 20, min(_table_ends(scene)), MOST_METAL)
-        both = {FIELDS[path].name: grid for path in METAL}
-        swept = study.sweep({**scene.shown.assessment.inputs, **both}, METAL[0], grid)
-        spans = study.meets(grid, study.counted(swept))
+
+        def lines(along: NDArray[np.float64]) -> list[NDArray[np.float64]]:
+            both = {FIELDS[path].name: along for path in METAL}
+            inputs = {**scene.shown.assessment.inputs, **both}
+            return study.counted(study.sweep(inputs, METAL[0], along))
+
+        spans = study.meets(grid, lines(grid), lines)
         return max((high for _, high in spans), default=None)
 
     return scene.once("hottest metal", find, scene.shown)

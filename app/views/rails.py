@@ -177,8 +177,15 @@ def meets(design: Design, path: str, along: Rail) -> list[Span]:
     today = float(values[FIELDS[path].name])
     middle = (along.si(along.low) + along.si(along.high)) / 2
     grid = along.grid(middle if np.isnan(today) else today)
-    swept = study.counted(study.sweep(values, path, grid))
-    spans = (study.whole_meets if along.whole else study.meets)(grid, swept)
+
+    def lines(places: NDArray[np.float64]) -> list[NDArray[np.float64]]:
+        return study.counted(study.sweep(values, path, places))
+
+    spans = (
+        study.whole_meets(grid, lines(grid))
+        if along.whole
+        else study.meets(grid, lines(grid), lines)
+    )
     if not spans:
         return []
     low, high = _makeable(bare, path, grid)

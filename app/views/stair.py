@@ -6,6 +6,7 @@ from typing import Any
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 
 from app.session import Shown
 from app.views.axis import nice
@@ -89,8 +90,11 @@ def pressures(shown: Shown) -> list[Span]:
     """Where the whole design meets with MEOP moved, Pa."""
     at = levels(shown)
     grid = np.linspace(*REACH, 2 * POINTS) * max(at["meop"], at["peak"])
-    swept = study.swept(shown.assessment, study.MEOP, grid)
-    spans = study.meets(grid, study.counted(swept))
+
+    def lines(along: NDArray[np.float64]) -> list[NDArray[np.float64]]:
+        return study.counted(study.swept(shown.assessment, study.MEOP, along))
+
+    spans = study.meets(grid, lines(grid), lines)
     return [(0.0 if low <= grid[0] else low, high) for low, high in spans]
 
 
@@ -208,9 +212,13 @@ class Stair:
         if any(state not in MEETS for id, state in a.counted.items() if id not in touched):
             return []
         grid = np.linspace(*self._rails[step.id], POINTS)
-        found = results({**a.inputs, **{FIELDS[p].name: grid for p in paths}}, sorted(touched))
-        lines = [np.broadcast_to(r.ratio, grid.shape) for r in found if r.check.gravest == "stop"]
-        return study.meets(grid, lines)
+
+        def lines(along: NDArray[np.float64]) -> list[NDArray[np.float64]]:
+            inputs = {**a.inputs, **{FIELDS[p].name: along for p in paths}}
+            found = [r for r in results(inputs, sorted(touched)) if r.check.gravest == "stop"]
+            return [np.broadcast_to(r.ratio, along.shape) for r in found]
+
+        return study.meets(grid, lines(grid), lines)
 
     def _step(
         self, scene: Scene, step: Step, at: dict[str, float], spans: list[Span]

@@ -116,6 +116,18 @@ def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
     return {"xs": np.round(axis.shown_grid, 5).tolist(), "lines": lines}
 
 
+def spans_of(scene: Scene, axis: Axis, swept: Curves) -> list[tuple[float, float]]:
+    """Where the whole design meets along an axis it has been swept along."""
+    if axis.whole:
+        return study.whole_meets(axis.grid, study.counted(swept))
+    a = scene.shown.assessment
+
+    def anew(grid: NDArray[np.float64]) -> list[NDArray[np.float64]]:
+        return study.counted(study.swept(a, axis.path, grid))
+
+    return study.meets(axis.grid, study.counted(swept), anew)
+
+
 def tall(scene: Scene) -> float:
     """A height that no line is seen above."""
     frame = axes.RAW if scene.raw else axes.OVER_REQUIRED
@@ -126,7 +138,7 @@ def plot(scene: Scene, path: str, swept: Curves) -> dict[str, Any]:
     """What of a plot may change on a move, its curves apart."""
     axis, a = scene.axes[path], scene.shown.assessment
     value = study.now(a, path)
-    spans = (study.whole_meets if axis.whole else study.meets)(axis.grid, study.counted(swept))
+    spans = spans_of(scene, axis, swept)
     rest = words.rest(path, spans, axis.grid, scene.system)
     return {
         "value": round(axis.shown(value), 6),

@@ -243,7 +243,7 @@ def plot(
 ) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
     """Frame, curves and the rest of one plot."""
     swept = scene.swept_along(axis)
-    spans = study.meets(axis.grid, study.counted(swept))
+    spans = told.spans_of(scene, axis, swept)
     value = study.now(scene.shown.assessment, axis.path)
     here = [w for w in scene.warnings if slot_of(w) == name]
     data = {

@@ -288,7 +288,7 @@ def test_home_and_end_are_the_ends_of_the_heavy_part(notebook: Notebook) -> None
         assert track
         assert heavy
         end = heavy["x"] + (heavy["width"] if key == "End" else 0)
-        assert track["x"] + track["width"] / 2 == pytest.approx(end, abs=5)  # within a key's step
+        assert track["x"] + track["width"] / 2 == pytest.approx(end, abs=3)
 
 
 def test_page_keys_go_to_the_next_stock_size(notebook: Notebook) -> None:
