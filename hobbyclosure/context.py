@@ -75,7 +75,8 @@ def _offset(assessment: Assessment, name: str, system: str) -> list[str]:
 def _branches(assessment: Assessment, name: str, system: str) -> list[str]:
     v = assessment.values
     half = (v["port_thread_diameter"] + v["closure_centre_hole"]) / 4
-    return [f"For branches of a pipe ASME B31.3, 304.3.3, asks for {amount(half, 'm', system)}."]
+    least = amount(half, "m", system)
+    return [f"For branches of a pipe ASME B31.3, 304.3.3, from memory, asks for {least}."]
 
 
 def _section(assessment: Assessment, name: str, system: str) -> list[str]:

@@ -64,6 +64,7 @@ def test_the_demo_by_hand():
     area = np.pi * (76.2 + 2.8575) * 2.8575 - 14 * 2.8575 * 6.5
     net = found.results["case.net_section.ultimate"]
     assert net.demand == pytest.approx(force / area * 1e6, rel=1e-9)
+    assert net.capacity == pytest.approx(0.9 * found.values["case_F_tu_hot"])  # EN 1993-1-1, 6.2.3
     burst = found.results["case.wall.burst"]
     assert burst.demand == pytest.approx(6.1776e6)
     assert burst.capacity == pytest.approx(

@@ -112,6 +112,25 @@ def test_block_of_two_rows_by_hand():
     assert demand == pytest.approx(3 * float(v["screw_load"]))
 
 
+def test_a_primary_groove_over_the_skirt_weakens_it_as_a_secondary_one_does():
+    # A plate of 12 mm in a closure of 48 puts the skirt's floor at 36 mm, beyond both grooves.
+    over = demo(closure__plate="12 mm", seal__primary__groove_diameter="62 mm")
+    assert float(over.values["seal_primary_station_min"]) < float(over.values["closure_floor"])
+    r_i = float(over.values["closure_pocket_radius"])
+    under = np.pi * (0.030975**2 - r_i**2)
+    assert over.values["closure_skirt_area"] == pytest.approx(under)
+    assert demo(closure__plate="12 mm").values["closure_skirt_area"] > 1.5 * under
+
+
+def test_the_thickest_wall_gives_the_screw_its_longest_arm():
+    thin = {"case__wall": "2 mm", "case__lead_in": "0 mm"}
+    arms = [
+        float(Assessment(demo(**thin).design.toleranced("case.wall", t)).values["screw_arm"])
+        for t in ("0 mm", "0.1 mm", "0.3 mm")
+    ]
+    assert arms[0] < arms[1] < arms[2]
+
+
 def test_a_block_of_one_row_lies_between_shear_out_and_net_section():
     """Why one row needs no check of its own: m neighbours tear at a mean of the two."""
     t, e, d, p, f_u, f_y = 2.8e-3, 12e-3, 6.5e-3, 17e-3, 290e6, 240e6

@@ -16,7 +16,7 @@ from hobbyclosure.design import DesignError
 from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.physics.chart import backup_thickness, extrusion_limit
 from hobbyclosure.physics.plate import rim_rotation
-from hobbyclosure.physics.seal import ring_volume, section_stretched
+from hobbyclosure.physics.seal import push_entering, ring_volume, section_stretched
 from hobbyclosure.physics.swelling import growth_at_ring, growth_bound
 from hobbyclosure.physics.vessel import bore_growth
 from tests.designs import DEMO
@@ -382,3 +382,9 @@ def test_a_stretched_ring_keeps_its_volume(inside, section, stretched):
     mean = np.pi * (floor + section)
     kept = np.pi / 4 * thinner**2 * mean
     assert kept == pytest.approx(ring_volume(inside, section), rel=1e-9)
+
+
+def test_the_push_up_a_chamfer_is_never_negative_and_grows_with_friction():
+    pushes = [push_entering(100.0, 0.076, mu, np.radians(45)) for mu in np.linspace(0, 1.5, 31)]
+    assert np.all(np.diff(pushes) > 0)
+    assert pushes[0] == pytest.approx(100 * np.pi * 0.076)  # no friction: the slope alone

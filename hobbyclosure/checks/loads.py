@@ -13,7 +13,12 @@ def loads_meop(loads_peak, loads_hot_day, loads_scatter, loads_meop_given):
     return np.where(np.isnan(loads_meop_given), built, loads_meop_given)
 
 
-@quantity("S_proof", "", source="ASME VIII-1 UG-99 raises a cold test by the ratio of strengths")
+@quantity(
+    "S_proof",
+    "",
+    evidence="practice",
+    source="ASME VIII-1 UG-99, from memory: a cold test is raised by the ratio of strengths",
+)
 def loads_proof_factor(loads_proof_base, case_yield_ratio, closure_yield_ratio):
     """Proof pressure over MEOP, raised by what heat costs the weaker part."""
     return loads_proof_base / np.minimum(np.minimum(case_yield_ratio, closure_yield_ratio), 1)

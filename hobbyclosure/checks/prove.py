@@ -9,7 +9,7 @@ WANTED = {"required": "loads_proof_yield_factor", "basis": "loads_proof"}
 
 
 @check(
-    "prove.wall", label="wall proof", unit="Pa", evidence="theory",
+    "prove.wall", label="wall proof", unit="Pa", evidence="practice",
     source="Lamé, closed ends, with the von Mises criterion; cold strength",
     remedy=("case.wall", "loads.meop_given"), says="Wall yields", **WANTED,
 )  # fmt: skip
@@ -19,7 +19,7 @@ def prove_wall(loads_proof, case_r_i, case_r_o, case_F_ty):
 
 
 @check(
-    "prove.net_section", label="section proof", unit="Pa", evidence="standard",
+    "prove.net_section", label="section proof", unit="Pa", evidence="practice",
     source="EN 1993-1-1, 6.2.2.2, net section; cold strength",
     remedy=("case.wall", "screw.count", "loads.meop_given"),
     says="Tube yields between the holes", **WANTED,
@@ -30,7 +30,7 @@ def prove_net_section(loads_proof_force, case_net_area, case_F_ty):
 
 
 @check(
-    "prove.bearing", label="bearing proof", unit="Pa", evidence="standard",
+    "prove.bearing", label="bearing proof", unit="Pa", evidence="practice",
     source="MIL-HDBK-5J, bearing yield at e/d; cold strength",
     remedy=("case.edge_distance", "screw.count", "case.wall", "loads.meop_given"),
     says="Screw holes stretch", **WANTED,
@@ -41,7 +41,7 @@ def prove_bearing(case_bearing_demand, loads_proof_factor, case_bearing_yield_st
 
 
 @check(
-    "prove.plate", label="plate proof", unit="Pa", evidence="theory", limits=PLATE_RANGE,
+    "prove.plate", label="plate proof", unit="Pa", evidence="practice", limits=PLATE_RANGE,
     source="plate simply supported at the screw circle, thick-plate form; cold strength",
     remedy=("closure.plate", "loads.meop_given"), says="Plate yields", **WANTED,
 )  # fmt: skip
@@ -51,7 +51,7 @@ def prove_plate(closure_plate_stress, loads_proof_factor, closure_F_ty):
 
 
 @check(
-    "prove.closure_bearing", label="closure proof", unit="N", evidence="theory",
+    "prove.closure_bearing", label="closure proof", unit="N", evidence="practice",
     source="MIL-HDBK-5J, bearing yield at e/d of the land; cold strength",
     remedy=("closure.screw_station", "seal.secondary.station", "screw.count", "screw.length",
             "loads.meop_given"),
@@ -78,7 +78,7 @@ def prove_fillet(closure_fillet_stress, loads_proof_factor, closure_F_ty):
 
 
 @check(
-    "prove.lands", label="land proof", unit="Pa", evidence="theory",
+    "prove.lands", label="land proof", unit="Pa", evidence="practice",
     source="short cantilever, the weakest land; cold strength",
     remedy=("closure.length", "seal.primary.station", "seal.secondary.station",
             "seal.liner.station", "loads.meop_given"),
@@ -90,7 +90,7 @@ def prove_lands(closure_lands_stress, loads_proof_factor, closure_F_ty):
 
 
 @check(
-    "prove.skirt", label="skirt proof", unit="Pa", evidence="theory",
+    "prove.skirt", label="skirt proof", unit="Pa", evidence="practice",
     source="statics: the end force on the skirt's least section; cold strength",
     remedy=("closure.skirt_wall", "screw.count", "loads.meop_given"), says="Skirt is crushed",
     applies={"closure_skirt_loaded": "no skirt between plate and screws"}, **WANTED,

@@ -58,9 +58,12 @@ def screw_gap(closure_clearance_max, case_hole_chamfer):
 
 
 @quantity("a", "m", evidence="theory", source="beam on elastic foundation; ± 25 %")
-def screw_arm(screw_gap, case_bearing_length, screw_root, closure_E, screw_E):
-    """Arm of the largest bending moment, inside the tapped hole."""
-    return bending_arm(screw_gap, case_bearing_length, screw_root, closure_E, screw_E)
+def screw_arm(
+    screw_gap, case_bearing_length, case_wall_max, case_wall_min, screw_root, closure_E, screw_E
+):
+    """Arm of the largest bending moment, inside the tapped hole; the thickest wall's is longest."""
+    t = case_bearing_length + case_wall_max - case_wall_min
+    return bending_arm(screw_gap, t, screw_root, closure_E, screw_E)
 
 
 @quantity("F_set", "N", evidence="theory", source="section plasticity, moment and shear; ± 25 %")
@@ -96,10 +99,10 @@ def screw_load(screw_sharing, loads_end_force, screw_total):
 
 
 @quantity("L_e", "m", evidence="theory", source="geometry, worst case")
-def screw_engagement(screw_length, case_wall_max, closure_clearance_max, closure_skirt_wall):
-    """Length of thread in the closure."""
+def screw_engagement(screw_length, case_wall_max, closure_clearance_max, closure_skirt_wall_min):
+    """Length of thread in the closure, the tip's unfinished turns with it."""
     reach = screw_length - case_wall_max - closure_clearance_max
-    return np.maximum(np.minimum(reach, closure_skirt_wall), 0 * reach)
+    return np.maximum(np.minimum(reach, closure_skirt_wall_min), 0 * reach)
 
 
 @quantity("q_wall", "N/m", source="bearing yield of the tube at e/d, on the root diameter")

@@ -85,13 +85,16 @@ def closure_fillet_stress(
 @quantity("A_skirt", "m**2", evidence="theory", source="statics; the hole's full width in each row")
 def closure_skirt_area(
     closure_radius, closure_pocket_radius, screw_count, screw_d, closure_floor,
-    seal_secondary_station, seal_secondary_groove_diameter_min,
+    seal_secondary_station_min, seal_secondary_groove_diameter_min, seal_primary_station_min,
+    seal_primary_groove_diameter_min,
 ):  # fmt: skip
     """Section of the skirt between its tapped holes, or under a groove that lies over it."""
-    R, r_i, R_f = closure_radius, closure_pocket_radius, seal_secondary_groove_diameter_min / 2
+    R, r_i, x_f = closure_radius, closure_pocket_radius, closure_floor
     holes = net_area_straight(2 * r_i, R - r_i, screw_count, screw_d)
-    groove = np.where(seal_secondary_station < closure_floor, np.pi * (R_f**2 - r_i**2), holes)
-    least = np.minimum(holes, groove)
+    R_1, R_2 = seal_primary_groove_diameter_min / 2, seal_secondary_groove_diameter_min / 2
+    under_1 = np.where(seal_primary_station_min < x_f, np.pi * (R_1**2 - r_i**2), holes)
+    under_2 = np.where(seal_secondary_station_min < x_f, np.pi * (R_2**2 - r_i**2), holes)
+    least = np.minimum(np.minimum(holes, under_1), under_2)
     return np.maximum(least, 1e-6 * R**2)
 
 

@@ -150,9 +150,12 @@ def push_sliding(q: newton_per_metre, D: metre, mu: one) -> newton:
 def push_entering(q: newton_per_metre, D: metre, mu: one, theta: radian) -> newton:
     """Force that pushes a ring up a chamfer when it is fully squeezed.
 
+    Near and beyond where friction locks it, μ tan θ = 1, it is held at a twentieth of the way: a
+    force that no hand gives.
     Source: Coulomb friction on an inclined plane.
     """
-    slope = (np.sin(theta) + mu * np.cos(theta)) / (np.cos(theta) - mu * np.sin(theta))
+    free = np.maximum(np.cos(theta) - mu * np.sin(theta), 0.05 * np.cos(theta))
+    slope = (np.sin(theta) + mu * np.cos(theta)) / free
     return slope * q * np.pi * D
 
 
