@@ -8,7 +8,7 @@ import numpy as np
 
 from app.session import Session, Shown
 from app.views import axis as axes
-from app.views import told
+from app.views import told, told_pictures
 from app.views.axis import Axis
 from app.views.base import LadderView, PictureView, PlotView, SectionView, SwitchView
 from app.views.page import Heard, Page
@@ -70,7 +70,7 @@ class Hold(Page):
         share = json.loads(event.new)
         if isinstance(share, int | float) and 0 <= share <= 1 and self.scene:
             self.swell = float(share)
-            self.section.put(told.section(self.scene, self.swell))
+            self.section.put(told_pictures.section(self.scene, self.swell))
 
     def _plot_heard(self, path: str) -> Callable[[str, Any], None]:
         def heard(kind: str, payload: Any) -> None:
@@ -119,8 +119,8 @@ class Hold(Page):
     def tell_pictures(self, scene: Scene) -> None:
         """Tell the views on which a selected part is outlined."""
         self.scene = scene
-        self.section.put(told.section(scene, self.swell))
-        self.end_view.put(told.end_view(scene))
+        self.section.put(told_pictures.section(scene, self.swell))
+        self.end_view.put(told_pictures.end_view(scene))
 
     def verdict(self, scene: Scene) -> dict[str, Any]:
         """What lets go first."""

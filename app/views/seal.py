@@ -19,6 +19,7 @@ from app.views.base import (
 from app.views.page import Heard, Late, Page
 from app.views.told import Scene
 from app.views.told_push import push
+from app.views.told_rings import rings_list
 from app.views.told_seal import Ring
 from hobbyclosure import rings, study
 from hobbyclosure.checks.each import RINGS, at
@@ -143,7 +144,8 @@ class Seal(Page):
         self._settle_axes(scene.shown, scene.system)
         seen = told_seal.seen(scene, self.looked)
         self.gland.put(told_seal.gland(scene, seen, self.sizes.get("gland", told_seal.GLAND)))
-        listed = told_seal.rings_list(scene, self.looked)
+        looked = self.looked
+        listed = rings_list(scene, looked.name, looked.grooves, looked.order)
         if not scene.held:
             self.looked = self.looked.ordered([row["key"] for row in listed["rows"]])
         self.rings.put(listed)

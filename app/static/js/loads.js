@@ -223,31 +223,5 @@ function thumbHand(own, act) {
   });
   slider.addEventListener("input", () => act.move(stepped(Number(slider.value)))); // set by a reader
 
-  /** A field over the thumb; Escape leaves the value as it was. */
-  function type(first = "") {
-    if (box.querySelector(".typed")) return;
-    const before = act.text();
-    const field = document.createElement("input");
-    Object.assign(field, {className: "typed", type: "text", inputMode: "decimal", autocomplete: "off"});
-    field.value = first || before;
-    field.setAttribute("aria-label", `${own.step.name}, type a value`);
-    let open = true;
-    const close = (keep) => {
-      if (!open) return; // taking the field away blurs it, which closes it again
-      open = false;
-      const text = field.value.trim();
-      const focused = field.matches(":focus");
-      field.remove();
-      if (focused) slider.focus({preventScroll: true});
-      if (keep && text && text !== before) act.typed(text);
-    };
-    field.addEventListener("keydown", (event) => {
-      event.stopPropagation();
-      if (event.key === "Enter" || event.key === "Escape") close(event.key === "Enter");
-    });
-    field.addEventListener("blur", () => close(true));
-    box.append(field);
-    field.focus({preventScroll: true});
-    if (!first) field.select();
-  }
+  const type = (first) => typeOver({parent: box, slider, before: act.text(), first, name: own.step.name, taken: act.typed});
 }

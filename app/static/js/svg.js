@@ -252,6 +252,34 @@ function boardOf(host) {
   return document;
 }
 
+/** A field over a drawn slider; Escape leaves the value as it was. Nothing when one is open. */
+function typeOver({parent, slider, before, first = "", name, taken}) {
+  if (parent.querySelector(".typed")) return null;
+  const field = document.createElement("input");
+  Object.assign(field, {className: "typed", type: "text", inputMode: "decimal", autocomplete: "off"});
+  field.value = first || before;
+  field.setAttribute("aria-label", `${name}, type a value`);
+  let open = true;
+  const close = (keep) => {
+    if (!open) return; // taking the field away blurs it, which closes it again
+    open = false;
+    const text = field.value.trim();
+    const focused = field.matches(":focus");
+    field.remove();
+    if (focused) slider.focus({preventScroll: true});
+    if (keep && text && text !== before) taken(text);
+  };
+  field.addEventListener("keydown", (event) => {
+    event.stopPropagation();
+    if (event.key === "Enter" || event.key === "Escape") close(event.key === "Enter");
+  });
+  field.addEventListener("blur", () => close(true));
+  parent.append(field);
+  field.focus({preventScroll: true});
+  if (!first) field.select();
+  return field;
+}
+
 /** Hand, keys and typing on the handle. The plot lends its nodes and the two acts, move and hold. */
 function sliderHand(plot) {
   const {slider, grab, wire, data} = plot;
@@ -335,32 +363,9 @@ function sliderHand(plot) {
   /* Screen readers set a range directly, without keys. */
   slider.addEventListener("input", () => plot.move(stepped(Number(slider.value))));
 
-  /** A field over the handle; Escape leaves the value as it was. */
-  function type(first = "") {
-    if (plot.chart.querySelector(".typed")) return;
-    const before = plot.text();
-    const field = document.createElement("input");
-    Object.assign(field, {className: "typed", type: "text", inputMode: "decimal", autocomplete: "off"});
-    field.value = first || before;
-    field.setAttribute("aria-label", `${data.frame.title}, type a value`);
-    field.style.transform = `translateX(${plot.boxAt()}px)`;
-    let open = true;
-    const close = (keep) => {
-      if (!open) return; // taking the field away blurs it, which closes it again
-      open = false;
-      const text = field.value.trim();
-      const focused = field.matches(":focus");
-      field.remove();
-      if (focused) slider.focus({preventScroll: true});
-      if (keep && text && text !== before) plot.tell("typed", text);
-    };
-    field.addEventListener("keydown", (event) => {
-      event.stopPropagation();
-      if (event.key === "Enter" || event.key === "Escape") close(event.key === "Enter");
-    });
-    field.addEventListener("blur", () => close(true));
-    plot.chart.append(field);
-    field.focus({preventScroll: true});
-    if (!first) field.select();
-  }
+  const type = (first) => {
+    const {chart} = plot;
+    const field = typeOver({parent: chart, slider, before: plot.text(), first, name: data.frame.title, taken: (text) => plot.tell("typed", text)});
+    if (field) field.style.transform = `translateX(${plot.boxAt()}px)`;
+  };
 }
