@@ -49,3 +49,12 @@ def test_any_geometry_that_is_refused_can_be_drawn(hold, one, share, other, othe
                     for f, s in ((one, share), (other, other_share))})  # fmt: skip
     for view in (hold.hold.section, hold.hold.end_view):
         assert "nan" not in json.loads(view.data, parse_constant=pytest.fail)["svg"]
+
+
+@pytest.mark.parametrize("radius", [0.0, 5e-324, 1e-300])
+def test_a_demand_of_next_to_nothing_is_shown(hold, radius):
+    hold.session.begin(DEMO)
+    assert hold.session.change({"seal.primary.corner_radius": radius})
+    for view in (hold.hold.ladder, *hold.hold.plots.values()):
+        json.loads(view.data, parse_constant=pytest.fail)
+    hold.session.past.clear()

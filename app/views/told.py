@@ -314,6 +314,7 @@ def cell(size: Any) -> tuple[int, int] | None:
 
 
 NONE = -(10**6)
+ENDLESS = 1e6
 
 
 def millis(ratios: NDArray[np.float64], most: float = 9) -> list[list[int | None]]:
@@ -333,8 +334,8 @@ def milli(ratios: NDArray[np.float64], most: float = 9) -> list[int | None]:
 
 
 def ratio(value: float) -> float | None:
-    """One factor over required; no answer is null."""
-    return None if np.isnan(value) else round(value, 4)
+    """One factor over required; no answer is null, what is endless is only large."""
+    return None if np.isnan(value) else round(min(value, ENDLESS), 4)
 
 
 def colour(check: Check) -> str:
