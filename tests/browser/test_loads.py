@@ -15,6 +15,7 @@ from tests.designs import DEMO, DEMO_FILE
 
 TRACE = DEMO_FILE.with_name("tidewater_trace.csv")
 SHARES = {"Hot day": "loads.hot_day", "Batch scatter": "loads.scatter"}
+PHONE = (390, 844)
 FACTORS = {
     "Proof": ("loads.proof_base",),
     "Yield, screw bending": stair.TIED,
@@ -431,8 +432,11 @@ def given(notebook: Notebook) -> None:
 STATES = {"bare": lambda notebook: None, "traced": traced, "stopped": stopped, "given": given}
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
-@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize(
+    ("size", "state"),
+    [*((size, "bare") for size in SIZES),
+     *((size, state) for size in (PHONE, NARROW, WIDE) for state in STATES if state != "bare")],
+)  # fmt: skip
 def test_no_size_or_state_overlaps_fades_or_hides(
     visit: Visit, size: tuple[int, int], state: str
 ) -> None:
