@@ -1,7 +1,9 @@
 """A headless Chromium on the notebook, served by the very command a person types.
 
-Each worker has one server and one browser; each test its own window, which must ask nothing of any
-other machine and end without an error in the page, its console or the server's log.
+Each worker has one server and one browser. Each test loads the notebook anew, in a window that no
+other test has meanwhile (to open one costs as much as the notebook itself, so they are kept); it
+must ask nothing of any other machine and end without an error in the page, its console or the
+server's log.
 """
 
 import os
@@ -12,14 +14,15 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections import defaultdict
+from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
-from typing import Any
-from urllib.parse import urlsplit
+from typing import Any, NamedTuple
+from urllib.parse import urljoin, urlsplit
 
 import attrs
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Route, sync_playwright
+from playwright.sync_api import Browser, Page, Route, ViewportSize, sync_playwright
 
 from tests.browser.notebook import Notebook
 
@@ -34,8 +37,13 @@ GONE = re.compile(
     r"Task exception was never retrieved\nfuture: .*WebSocketClosedError\(\)>\n(?:.*\n)*?"
     r"tornado\.websocket\.WebSocketClosedError\n"
 )
+WIDE = ViewportSize(width=1440, height=900)
+USUAL: dict[str, Any] = {"color_scheme": "light", "reduced_motion": "no-preference"}
+EMPTY = "/empty"  # a page of the server's own address with nothing on it, made by the browser
+FAILED = pytest.StashKey[bool]()
 Start = Callable[..., "Server"]
 Visit = Callable[..., Notebook]
+Windows = dict[tuple[bool, float], list["Window"]]
 
 
 def chromium_path() -> str | None:
@@ -142,16 +150,48 @@ def start(tmp_path: Path) -> Iterator[Start]:
     assert not [fault for found in running if (fault := found.faults())]
 
 
-def watched(context: BrowserContext, trouble: list[str]) -> None:
-    """Note every request that would leave the machine (and stop it), and every error."""
+class Window(NamedTuple):
+    """A window of the worker, handed from test to test with nothing of the one before in it."""
+
+    page: Page
+    trouble: list[str]
+
+    def dressed(self, viewport: ViewportSize, **media: Any) -> Page:
+        """Its page, of a size and for a reader's wishes."""
+        if self.page.viewport_size != viewport:
+            self.page.set_viewport_size(viewport)
+        self.page.emulate_media(**(USUAL | media))
+        return self.page
+
+    def emptied(self) -> None:
+        """Leave the notebook, which ends its session, and forget what it kept."""
+        self.page.goto(urljoin(self.page.url, EMPTY))
+        self.page.evaluate("() => { localStorage.clear(); sessionStorage.clear() }")
+        self.page.mouse.move(-1, -1)
+        for tab in self.page.context.pages:
+            if tab != self.page:
+                tab.close()
+
+    def close(self) -> None:
+        self.page.context.close()
+
+
+def opened(browser: Browser, **options: Any) -> Window:
+    """A new window, which notes every request that would leave the machine, and every error."""
+    trouble: list[str] = []
+    context = browser.new_context(viewport=WIDE, **USUAL, **options)
+    context.set_default_timeout(PATIENCE * 1000)
+    context.add_init_script(path=Path(__file__).with_name("probe.js"))
 
     def guard(route: Route) -> None:
         url = urlsplit(route.request.url)
-        if url.hostname == HOST or url.scheme in ("data", "blob"):
+        if url.path == EMPTY:
+            route.fulfill(body="", content_type="text/html")
+        elif url.hostname == HOST or url.scheme in ("data", "blob"):
             route.continue_()
-            return
-        trouble.append(f"asked for {route.request.url}")
-        route.abort()
+        else:
+            trouble.append(f"asked for {route.request.url}")
+            route.abort()
 
     def watch(page: Page) -> None:
         page.on("pageerror", lambda error: trouble.append(f"page error: {error}"))
@@ -163,27 +203,51 @@ def watched(context: BrowserContext, trouble: list[str]) -> None:
 
     context.route("**/*", guard)
     context.on("page", watch)
+    return Window(context.new_page(), trouble)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, Any, Any]:
+    """Note whether a test failed: its windows may be in any state."""
+    report = yield
+    item.stash[FAILED] = item.stash.get(FAILED, False) or report.failed
+    return report
+
+
+@pytest.fixture(scope="session")
+def spare(browser: Browser) -> Windows:
+    """Windows that no test has at present, by what only a new one can be given."""
+    return defaultdict(list)
 
 
 @pytest.fixture
-def visit(browser: Browser, server: Server, start: Start) -> Iterator[Visit]:
+def visit(
+    browser: Browser, spare: Windows, server: Server, start: Start, request: pytest.FixtureRequest
+) -> Iterator[Visit]:
     """Opens the notebook in a window of its own; `beside` opens a tab in another's window."""
-    contexts: list[BrowserContext] = []
-    trouble: list[str] = []
+    taken: list[tuple[Window, list[Window]]] = []
 
-    def visited(url: str = "", beside: Notebook | None = None, **options: Any) -> Notebook:
-        if beside is None:
-            usual = {"viewport": {"width": 1440, "height": 900}, "color_scheme": "light"}
-            contexts.append(browser.new_context(**(usual | options)))
-            contexts[-1].set_default_timeout(PATIENCE * 1000)
-            contexts[-1].add_init_script(path=Path(__file__).with_name("probe.js"))
-            watched(contexts[-1], trouble)
-        context = beside.page.context if beside else contexts[-1]
-        return Notebook.opened(context.new_page(), url or server.url)
+    def visited(
+        url: str = "", beside: Notebook | None = None, viewport: ViewportSize = WIDE,
+        has_touch: bool = False, device_scale_factor: float = 1, **media: Any,
+    ) -> Notebook:  # fmt: skip
+        if beside is not None:
+            return Notebook.opened(beside.page.context.new_page(), url or server.url)
+        build = {"has_touch": has_touch, "device_scale_factor": device_scale_factor}
+        free = spare[has_touch, device_scale_factor]
+        taken.append((free.pop() if free else opened(browser, **build), free))
+        return Notebook.opened(taken[-1][0].dressed(viewport, **media), url or server.url)
 
     yield visited
-    for context in contexts:
-        context.close()
+    trouble = []
+    for window, free in taken:
+        if request.node.stash[FAILED]:
+            window.close()
+        else:
+            window.emptied()
+            free.append(window)
+        trouble += window.trouble
+        window.trouble.clear()
     assert not trouble
     assert not server.faults()
 
