@@ -8,13 +8,8 @@ import attrs
 import numpy as np
 
 from hobbyclosure import checks as _register  # noqa: F401 - importing it registers the checks
-from hobbyclosure import data, seal_inputs
-from hobbyclosure.design import (
-    MATERIAL_NUMBERS,
-    Design,
-    inputs,
-    material_data,
-)
+from hobbyclosure import data, part_inputs, seal_inputs
+from hobbyclosure.design import Design, assumed, inputs
 from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values, needs, weakest
 from hobbyclosure.units import significant
 
@@ -119,27 +114,35 @@ class Assessment:
         order = ("short", "no answer", "close", "meets")
         return next(s for s in order if s in found)
 
-    def evidence(self, check: Check) -> str:
-        """Weakest evidence of the check, the quantities behind it and the rows it picked."""
-        rows = provenance(self.design)
-        return weakest(self._grades(check, rows))
+    @cached_property
+    def _assumed(self) -> frozenset[str]:
+        return assumed(self.design)
 
-    def _grades(self, check: Check, rows: Mapping[str, data.Datum]) -> Iterator[str]:
-        yield check.evidence
-        for name in behind(check.id):
+    def evidence(self, node: Check | Quantity) -> str:
+        """Weakest evidence of a check or quantity, of all behind it and of the rows it picked."""
+        return weakest(self._grades(node, provenance(self.design)))
+
+    def _grades(self, node: Check | Quantity, rows: Mapping[str, data.Datum]) -> Iterator[str]:
+        yield from self._own_grades(node)
+        for name in behind(node):
             if name in rows:
                 yield data.evidence(rows[name])
+            elif name in self._assumed:
+                yield "practice"
             elif name in QUANTITIES and name not in self.inputs:
-                node = QUANTITIES[name]
-                yield node.evidence
-                for ratio, (low, high) in node.weak_outside.items():
-                    if not low <= self.values[ratio] <= high:
-                        yield "weak"
+                yield from self._own_grades(QUANTITIES[name])
 
-    def confirm(self, check: Check) -> list[str]:
-        """Rows behind a check that are from memory: to be confirmed against a certificate."""
+    def _own_grades(self, node: Check | Quantity) -> Iterator[str]:
+        yield node.evidence
+        if isinstance(node, Quantity):
+            for ratio, (low, high) in node.weak_outside.items():
+                if not low <= self.values[ratio] <= high:
+                    yield "weak"
+
+    def confirm(self, node: Check | Quantity) -> list[str]:
+        """Rows behind it that are from memory: to be confirmed against a certificate."""
         rows = provenance(self.design)
-        found = (rows[n].source for n in behind(check.id) if n in rows and rows[n].seen == "memory")
+        found = (rows[n].source for n in behind(node) if n in rows and rows[n].seen == "memory")
         return list(dict.fromkeys(found))
 
     def reason(self, check: Check) -> str:
@@ -149,7 +152,7 @@ class Assessment:
         if not np.isnan(self.ratios[check.id]):
             return ""
         rows = provenance(self.design)
-        for name in (check.id, *reversed(behind(check.id))):
+        for name in (check.id, *reversed(behind(check))):
             node = CHECKS.get(name) or QUANTITIES.get(name)
             if node and (why := self._broken(node)):
                 return why
@@ -176,47 +179,20 @@ def state_of(ratio: float) -> str:
 
 
 @cache
-def behind(id: str) -> tuple[str, ...]:
-    """Names of every value behind a check, nearest first."""
-    check = CHECKS[id]
-    wanted = (check.required,) if isinstance(check.required, str) else ()
-    return (*needs(check), *wanted)
+def behind(node: Check | Quantity) -> tuple[str, ...]:
+    """Names of every value behind a check or quantity, nearest first."""
+    wanted = (node.required,) if isinstance(node, Check) and isinstance(node.required, str) else ()
+    return (*needs(node), *wanted)
 
 
-_PICKS = ("case.material", "closure.material", "screw.thread", "screw.strength_class")
 _ROWS: dict[tuple[Any, ...], dict[str, data.Datum]] = {}
 
 
 def provenance(design: Design) -> dict[str, data.Datum]:
     """Where each number picked from a data row comes from, by its name among the inputs."""
     if design.materials:
-        return _provenance(design)
-    picks = (*(design[path].value for path in _PICKS), *seal_inputs.picked(design))
+        return part_inputs.rows(design) | seal_inputs.rows(design)
+    picks = (*part_inputs.picked(design), *seal_inputs.picked(design))
     if picks not in _ROWS:
-        _ROWS[picks] = _provenance(design)
+        _ROWS[picks] = part_inputs.rows(design) | seal_inputs.rows(design)
     return _ROWS[picks]
-
-
-def _provenance(design: Design) -> dict[str, data.Datum]:
-    rows: dict[str, data.Datum] = {}
-    for part in ("case", "closure"):
-        known = material_data(design, part)
-        rows |= {f"{part}_{name}": known[name] for name in MATERIAL_NUMBERS}
-        hot = design.material(part).hot
-        if hot:
-            for key, name in (("y", "yield"), ("u", "ultimate"), ("E", "modulus")):
-                p = hot.provenance[name]
-                rows[f"{part}_hot_{key}"] = data.Datum(1.0, p.source, p.seen)
-    thread = data.THREADS[str(design["screw.thread"].value)]
-    grade = data.CLASSES[str(design["screw.strength_class"].value)]
-    external = thread.provenance["external_major"]
-    rows |= {
-        f"screw_{n}": data.Datum(getattr(thread, n), external.source, external.seen) for n in "dP"
-    }
-    rows |= {
-        "screw_f_ub": grade.F_ub,
-        "screw_f_yb": grade.F_yb,
-        "screw_alpha_v": grade.alpha_v,
-        "screw_E": grade.E,
-    }
-    return rows | seal_inputs.rows(design)

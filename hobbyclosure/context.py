@@ -44,7 +44,7 @@ def _bearing(assessment: Assessment, name: str, system: str) -> list[str]:
     v = assessment.values
     en = bearing_strength_en(
         *(v[n] for n in ("case_edge_distance_min", "case_pitch_length",
-                         "screw_clearance_hole_max", "case_F_tu_hot", "screw_f_ub"))
+                         "screw_clearance_hole_max", "case_F_tu_hot", "screw_f_ub_hot"))
     )  # fmt: skip
     handbook = v["case_bearing_ultimate_strength"] * v["case_ultimate_ratio"]
     book, code = (
@@ -57,7 +57,7 @@ def _bearing(assessment: Assessment, name: str, system: str) -> list[str]:
 def _centred(assessment: Assessment, name: str, system: str) -> list[str]:
     """Bending of the screws with the closure in the middle of the bore."""
     v, check = assessment.values, CHECKS[name]
-    gap = v["closure_clearance_max"] / 2 + v["case_hole_chamfer"]
+    gap = v["screw_gap"] - v["closure_clearance_max"] / 2
     found = result(check, Values({**assessment.inputs, "screw_gap": gap}))
     at = pressure(float(found.factor * v[str(check.basis)]), system)
     return [f"With the closure in the middle of the bore, half the clearance: {at}."]

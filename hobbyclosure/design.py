@@ -6,7 +6,7 @@ from typing import Any
 import attrs
 import numpy as np
 
-from hobbyclosure import data, seal_inputs, trace, units
+from hobbyclosure import data, part_inputs, seal_inputs, trace, units
 from hobbyclosure.clashes import clashes, tolerance
 from hobbyclosure.clashes_seal import ring_clashes
 from hobbyclosure.fields import FIELDS, Field
@@ -40,11 +40,15 @@ class DesignError(ValueError):
         super().__init__("\n".join(map(str, self.problems)))
 
 
+# A digital calliper read with care, m: error limit up to 100 mm. DIN 862, from memory.
+CALLIPER = 2e-5
+
+
 @attrs.frozen
 class Entry:
     """What a design states of one field, in SI; `typed` is the nominal's own text.
 
-    A measurement replaces the nominal, its accuracy the tolerance.
+    A measurement replaces the nominal, its accuracy the tolerance; with none stated, a calliper's.
     """
 
     value: float | str | None
@@ -57,6 +61,11 @@ class Entry:
         """Whether another entry states the same, however it was typed."""
         mine = (self.value, self.tol, self.measured, self.accuracy)
         return self is other or mine == (other.value, other.tol, other.measured, other.accuracy)
+
+    @property
+    def within(self) -> float:
+        """How far a measurement may be off."""
+        return CALLIPER if self.accuracy is None else self.accuracy
 
     @property
     def now(self) -> float | str | None:
@@ -137,7 +146,7 @@ class Design:
         else:
             value = number(field, text, assume)
             within = spread(field, accuracy, "accuracy", value, assume)
-            found = attrs.evolve(self[path], measured=value, accuracy=within or 0.0)
+            found = attrs.evolve(self[path], measured=value, accuracy=within)
         return self._with({**self.entries, path: found}, assume)
 
     def toleranced(self, path: str, text: str, assume: str | None = "metric") -> "Design":
@@ -301,70 +310,25 @@ def inputs(design: Design) -> dict[str, Any]:
             continue
         out[field.name] = np.nan if entry.now is None else float(entry.now)
         if field.tol:
-            stated = entry.tol if entry.measured is None else entry.accuracy
-            if stated is not None:
-                out[f"{field.name}_tol"] = stated
+            if entry.measured is not None:
+                out[f"{field.name}_tol"] = entry.within
+            elif entry.tol is not None:
+                out[f"{field.name}_tol"] = entry.tol
             elif field.tol.endswith("%"):
                 out[f"{field.name}_tol_share"] = field.default_tolerance
             else:
                 out[f"{field.name}_tol"] = field.default_tolerance
-    for part in ("case", "closure"):
-        out |= {f"{part}_{k}": d.value for k, d in material_data(design, part).items()}
-        out |= hot_tables(design, part)
-    return out | screw_numbers(design) | seal_inputs.numbers(design)
+    return out | part_inputs.numbers(design) | seal_inputs.numbers(design)
 
 
-# Standard deviation of a screw's place by how the holes were made to meet; modelled, see sharing.
-HOLE_SCATTER = {"together": 2e-5, "guide": 5e-5, "free-hand": 1e-4, "unknown": 1e-4}
-SHARING_LEAST = {"unknown": 2.2}  # worst over mean load, at least; practice, no source
-MATERIAL_NUMBERS = (
-    "F_ty", "F_tu", "F_su", "F_bry_15", "F_bry_20", "F_bru_15", "F_bru_20", "E", "nu",
-)  # fmt: skip
-
-
-def material_data(design: Design, part: str) -> dict[str, data.Datum]:
-    """The picked material's numbers with their provenance; a value the row lacks is nan."""
-    material = design.material(part)
-    lacking = data.Datum(np.nan, f"{material.label} carries no value for it", "memory")
-    return {name: material[name] or lacking for name in MATERIAL_NUMBERS}
-
-
-def hot_tables(design: Design, part: str) -> dict[str, Any]:
-    """Temperatures and ratios to room-temperature values; one point where nothing is known."""
-    hot = design.material(part).hot
-    if hot is None:
-        room, alone = np.array([293.15]), np.array([1.0])
-        return {
-            f"{part}_hot_{k}": v for k, v in zip("TyuE", (room, alone, alone, alone), strict=True)
-        }
-    return {
-        f"{part}_hot_{k}": v
-        for k, v in zip("TyuE", (hot.T, hot.yield_, hot.ultimate, hot.modulus), strict=True)
-    }
-
-
-def screw_numbers(design: Design) -> dict[str, Any]:
-    """Thread, class and head of the picked screw."""
-    thread = data.THREADS[str(design["screw.thread"].value)]
-    grade = data.CLASSES[str(design["screw.strength_class"].value)]
-    form, method = str(design["screw.head"].value), str(design["screw.hole_method"].value)
-    head = data.HEADS[form].get(thread.id)
-    return {
-        "screw_d": thread.d,
-        "screw_P": thread.P,
-        "screw_unified": float(thread.series == "unified"),
-        "screw_f_ub": grade.F_ub.value,
-        "screw_f_yb": grade.F_yb.value,
-        "screw_alpha_v": grade.alpha_v.value,
-        "screw_E": grade.E.value,
-        "screw_threads_in_plane": float(design["screw.shear_plane"].value == "threads"),
-        "screw_hole_sigma": HOLE_SCATTER[method],
-        "screw_sharing_least": SHARING_LEAST.get(method, 1.0),
-        "screw_head_form": form,
-        "screw_flush": float(next(iter(data.HEADS[form].values())).flush),
-        "screw_head_dk": head.d_k if head else 1.75 * thread.d,
-        "screw_head_k": head.k if head else 0.6 * thread.d,
-    }
+def assumed(design: Design) -> frozenset[str]:
+    """Names of the tolerances that nobody stated: workshop defaults, a calliper's accuracy."""
+    entries = {field.name: design[path] for path, field in FIELDS.items() if field.tol}
+    return frozenset(
+        f"{name}_tol"
+        for name, e in entries.items()
+        if (e.tol if e.measured is None else e.accuracy) is None
+    )
 
 
 def collisions(design: Design, system: str = "metric") -> list[Problem]:

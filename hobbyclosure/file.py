@@ -13,7 +13,6 @@ from tomlkit.exceptions import ParseError, TOMLKitError
 
 from hobbyclosure import data
 from hobbyclosure.design import (
-    MATERIAL_NUMBERS,
     Design,
     DesignError,
     Entry,
@@ -25,6 +24,7 @@ from hobbyclosure.design import (
     spread,
 )
 from hobbyclosure.fields import FIELDS, Field
+from hobbyclosure.part_inputs import MATERIAL_NUMBERS
 from hobbyclosure.trace import Run, plain_name
 from hobbyclosure.units import (
     LENGTH,
@@ -163,7 +163,6 @@ class _Reader:
         measured = None
         if "measured" in raw:
             measured = number(field, str(raw["measured"]))
-            accuracy = 0.0 if accuracy is None else accuracy
         return attrs.evolve(entry, tol=tol, measured=measured, accuracy=accuracy)
 
     def _missing(self) -> None:

@@ -5,10 +5,11 @@ nan.
 """
 
 from functools import cache
-from typing import Any, Protocol
+from typing import Any
 
-from hobbyclosure.data import Datum, Material, seals
+from hobbyclosure.data import Datum, seals
 from hobbyclosure.fields.seal import RING_NAMES
+from hobbyclosure.part_inputs import PARTS, Picks
 
 MEGAPASCAL = 1e6
 
@@ -49,18 +50,6 @@ TITLES = {
 }  # fmt: skip
 
 
-class Picks(Protocol):
-    """What is read of a design: its entries by path, and its materials."""
-
-    def __getitem__(self, path: str) -> Any:
-        """What is stated of a field."""
-        ...
-
-    def material(self, part: str) -> Material:
-        """The material of a part."""
-        ...
-
-
 def picked(design: Picks) -> tuple[str, ...]:
     """Keys of the rings and compounds picked; "" for a ring stated by its own numbers alone."""
     out: list[str] = []
@@ -73,10 +62,11 @@ def picked(design: Picks) -> tuple[str, ...]:
 
 def rows(design: Picks) -> dict[str, Datum]:
     """Every number picked from a data row, with its provenance, by its name among the inputs."""
-    lacking = Datum(float("nan"), "no expansion in the material's row", "memory")
-    out = {
-        f"{part}_alpha": design.material(part)["alpha"] or lacking for part in ("case", "closure")
-    }
+    out: dict[str, Datum] = {}
+    for part in PARTS:
+        material = design.material(part)
+        lacking = Datum(float("nan"), f"{material.label} carries no value for it", "memory")
+        out[f"{part}_alpha"] = material["alpha"] or lacking
     out |= {"seal_chart_top": seals.CHART_TOP, "seal_push_most": seals.PUSH_MOST}
     keys = picked(design)
     for name, ring, compound in zip(RING_NAMES, keys[::2], keys[1::2], strict=True):
@@ -106,10 +96,7 @@ def _sizes(key: str, compound: str) -> dict[str, float]:
 
 def numbers(design: Picks) -> dict[str, Any]:
     """Inputs of the seal checks beside those a field states."""
-    out: dict[str, Any] = {
-        f"{part}_alpha": alpha.value if (alpha := design.material(part)["alpha"]) else float("nan")
-        for part in ("case", "closure")
-    }
+    out: dict[str, Any] = {f"{part}_alpha": design.material(part).value("alpha") for part in PARTS}
     for name in RING_NAMES:
         ring, compound = (str(design[f"seal.{name}.{k}"].value) for k in ("ring", "compound"))
         out |= {f"seal_{name}_{k}": value for k, value in _sizes(ring, compound).items()}

@@ -76,6 +76,7 @@ def starting(
         "screw.strength_class": "8.8" if system == "metric" else "A574",
         "screw.count": float(np.clip(count, 4, 48)),
         "screw.clearance_hole": thread.hole_close,
+        "screw.hole_method": "together",  # what small screws need before all else
         "screw.length": _stock_length(0.9 * wall + skirt_wall, system),
         "seal.primary.station": primary,
         "seal.secondary.station": secondary,
@@ -134,12 +135,11 @@ def _gland(
         for i in range(-int(0.3e-3 / step), int(0.3e-3 / step) + 1)
     ]
     listed = seals.ALL if system == "metric" else data.RINGS
-    fits = [
-        fit
-        for found in tried
-        for fit in found
-        if fit.key in listed and abs(listed[fit.key].cs / cs - 1) < 0.02
-    ]
+    thick = {key: ring for key, ring in listed.items() if abs(ring.cs / cs - 1) < 0.02}
+    fits = [fit for found in tried for fit in found if fit.key in thick]
+    if not fits:  # a bore too small for its rings: the checks say so
+        nearest = min(thick, key=lambda key: abs(thick[key].id - middle))
+        return {f"seal.{ring}.ring": nearest}, -np.inf
     best = max(fits, key=lambda fit: fit.room)  # the closest where none fits
     picked = {f"seal.{ring}.ring": best.key, f"seal.{ring}.groove_diameter": best.floor}
     return picked, best.room

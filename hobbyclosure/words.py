@@ -5,14 +5,14 @@ import re
 import attrs
 import numpy as np
 
-from hobbyclosure import study
+from hobbyclosure import part_inputs, study
 from hobbyclosure.assess import Assessment
 from hobbyclosure.context import context as context
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.phrases import by_numbers, pressure, sentence
-from hobbyclosure.units import COUNT, PRESSURE, from_si, shown_value, significant, trimmed
+from hobbyclosure.units import COUNT, PRESSURE, from_si, significant, trimmed
 
 CAUTION = "A closure that lets go is a projectile. Never stand in line with it."
 ESTIMATE = "Estimate. Prove it with water."
@@ -75,9 +75,9 @@ def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[s
         return by_numbers(assessment, check, system)
     basis = float(assessment.values[check.basis])
     at, wanted = basis * float(found.factor), basis * float(found.required)
-    say = pressure if pressure(at, system) != pressure(wanted, system) else finer
+    low, high = told_apart(at, wanted, system)
     proof = ", below proof" if check.basis == "loads_proof" and at < basis else ""
-    return f"{check.says} at {say(at, system)}{proof}.", f"{say(wanted, system)} is wanted."
+    return f"{check.says} at {low}{proof}.", f"{high} is wanted."
 
 
 def said_of(assessment: Assessment, check: Check, system: str = "metric") -> Verdict:
@@ -88,9 +88,16 @@ def said_of(assessment: Assessment, check: Check, system: str = "metric") -> Ver
     return Verdict(*_short_verdict(assessment, check, system), assessment.states[check.id])
 
 
-def finer(value: float, system: str) -> str:
-    """A pressure with one more digit."""
-    return shown_value(value, PRESSURE, system)
+def told_apart(a: float, b: float, system: str) -> tuple[str, str]:
+    """Two pressures as spoken, or with as many digits as it takes to tell them apart."""
+    how = PRESSURE.shown(system)
+    said = pressure(a, system), pressure(b, system)
+    for decimals in range(how.decimals, how.decimals + 4):
+        if said[0] != said[1]:
+            break
+        x, y = (trimmed(float(from_si(p, how.unit, "Pa")), decimals) for p in (a, b))
+        said = f"{x} {how.label}", f"{y} {how.label}"
+    return said
 
 
 def _first_verdict(assessment: Assessment, system: str) -> Verdict:
@@ -118,9 +125,9 @@ def meop_verdict(
     meop, peak = (float(assessment.values[f"loads_{n}"]) for n in ("meop", "peak"))
     said = pressure(meop, system)
     if meop < peak:
-        say = pressure if said != pressure(peak, system) else finer
-        return Verdict(f"MEOP is {say(meop, system)}, below the expected peak.",
-                       f"{say(peak, system)} is expected.", "short")  # fmt: skip
+        low, high = told_apart(meop, peak, system)
+        return Verdict(f"MEOP is {low}, below the expected peak.",
+                       f"{high} is expected.", "short")  # fmt: skip
     bold = f"MEOP is {said}, {meop / peak:.2f} × peak."
     own = next((high for low, high in spans if low <= meop <= high), None)
     if own is not None:
@@ -243,12 +250,23 @@ def _statements(assessment: Assessment, system: str) -> list[Warning]:
     source = assessment.design.source("loads.peak")
     behind = f"The peak is from {source}." if source else "No trace stands behind it."
     text = f"MEOP is {times:.2f} × peak ({how}). {behind}"
-    level = "look" if times < 1 else "know"
-    if times < 1:
-        text = f"MEOP is below the expected peak: {times:.2f} × it."
     below = below_trace(assessment.design, system)
     found = [Warning("look", "", below, "", study.MEOP)] if below else []
-    return [*found, Warning(level, "", text, "practice", study.MEOP)]
+    found += _beyond(assessment.design, system)
+    return [*found, Warning("know", "", text, "practice", study.MEOP)]
+
+
+def _beyond(design: Design, system: str) -> list[Warning]:
+    """Rows used for a part they were not given for."""
+    why = {
+        f"{part}.material": part_inputs.beyond_row(design, part, system)
+        for part in part_inputs.PARTS
+    } | {"screw.strength_class": part_inputs.beyond_class(design, system)}
+    return [
+        Warning("look", "", f"{FIELDS[path].label} {design[path].value}: {said}.", "weak",
+                SLOTS.get(FIELDS[path].part, study.MEOP))
+        for path, said in why.items() if said
+    ]  # fmt: skip
 
 
 def below_trace(design: Design, system: str = "metric") -> str:
@@ -257,8 +275,8 @@ def below_trace(design: Design, system: str = "metric") -> str:
     peak = float(design["loads.peak"].now or np.nan)
     if not peak < shown:
         return ""
-    say = pressure if pressure(peak, system) != pressure(shown, system) else finer
-    return f"Peak is {say(peak, system)}; the trace shows {say(shown, system)}."
+    low, high = told_apart(peak, shown, system)
+    return f"Peak is {low}; the trace shows {high}."
 
 
 def rest(path: str, spans: list[tuple[float, float]], grid: np.ndarray, system: str) -> str:

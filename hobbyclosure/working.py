@@ -8,38 +8,18 @@ from typing import Any
 import attrs
 import numpy as np
 
-from hobbyclosure import data, seal_inputs
+from hobbyclosure import data, part_inputs, seal_inputs
 from hobbyclosure.assess import ABSENT, Assessment, provenance
-from hobbyclosure.design import MATERIAL_NUMBERS, Design
+from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.formula import TABLE, TYPST, Line, UnreadableError, steps, value_text
 from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values
+from hobbyclosure.part_inputs import MATERIAL_NUMBERS
 from hobbyclosure.units import NO_ANSWER, Q, significant
 
-DATA_UNITS = {
-    "screw_d": "m", "screw_P": "m", "screw_f_ub": "Pa", "screw_f_yb": "Pa", "screw_E": "Pa",
-    "screw_hole_sigma": "m", "screw_sharing_least": "", "screw_head_k": "m", "screw_head_dk": "m",
-} | {
-    f"{part}_{name}": "Pa" if name.startswith("F_") or name == "E" else ""
-    for part in ("case", "closure") for name in MATERIAL_NUMBERS
-} | {f"{part}_hot_T": "K" for part in ("case", "closure")} | seal_inputs.UNITS  # fmt: skip
-DATA_SYMBOLS = {
-    "screw_d": "d", "screw_P": "P", "screw_f_ub": "f_ub", "screw_f_yb": "f_yb",
-    "screw_E": "E_s", "screw_hole_sigma": "σ", "screw_sharing_least": "k_least",
-    "screw_alpha_v": "α_v",
-    "screw_head_k": "k_h", "screw_head_dk": "d_k", "screw_flush": "flush",
-    "case_nu": "ν", "closure_nu": "ν", "case_E": "E", "closure_E": "E_c",
-} | seal_inputs.SYMBOLS  # fmt: skip
-DATA_TITLES = {
-    "screw_d": "Thread diameter", "screw_P": "Thread pitch", "screw_f_ub": "Strength of the class",
-    "screw_f_yb": "Yield strength of the class", "screw_E": "Screw's modulus of elasticity",
-    "screw_hole_sigma": "Scatter of the holes by how they were made, modelled",
-    "screw_sharing_least": "Least that is counted: 2.2 where the method is not known, else 1",
-    "screw_alpha_v": "Shear factor of the class", "screw_unified": "1 for a unified thread",
-    "screw_threads_in_plane": "1 with threads in the shear plane",
-    "screw_flush": "1 for a countersunk head", "screw_head_k": "Head height",
-    "screw_head_dk": "Head diameter",
-} | seal_inputs.TITLES  # fmt: skip
+DATA_UNITS = part_inputs.UNITS | seal_inputs.UNITS
+DATA_SYMBOLS = part_inputs.SYMBOLS | seal_inputs.SYMBOLS
+DATA_TITLES = part_inputs.TITLES | seal_inputs.TITLES
 
 
 @attrs.frozen
@@ -148,8 +128,7 @@ def working(assessment: Assessment, name: str, system: str = "metric") -> Workin
     uses = tuple(
         _use(a, values[a], rows, system) for a in args if value_text(values[a], system) != TABLE
     )
-    confirm = tuple(assessment.confirm(node)) if isinstance(node, Check) else ()
-    grade = assessment.evidence(node) if isinstance(node, Check) else node.evidence
+    confirm, grade = tuple(assessment.confirm(node)), assessment.evidence(node)
     return Working(name, node.title, tuple(lines), uses, grade, node.source, confirm, reason)
 
 

@@ -26,7 +26,7 @@ BENCH = DEMO.evolved({
     "seal.primary.groove_width": "4.9 mm", "seal.secondary.groove_width": "4.9 mm",
     "seal.liner.groove_width": "3.6 mm", "seal.primary.groove_diameter": "70.5 mm",
     "seal.secondary.groove_diameter": "70.5 mm", "seal.liner.groove_diameter": "65.8 mm",
-    "seal.liner.ring": "145", "seal.liner.backups": "0",
+    "seal.liner.ring": "145", "seal.liner.backups": "0", "screw.clearance_hole": "6.4 mm",
 })  # fmt: skip
 
 
@@ -95,7 +95,7 @@ def varied_inputs(design: Design, size: int, seed: int) -> dict[str, Any]:
     }
 
 
-TABLES = ("case_hot_", "closure_hot_")
+TABLES = ("case_hot_", "closure_hot_", "screw_hot_")
 
 
 def row(inputs: dict[str, Any], i: int) -> dict[str, Any]:

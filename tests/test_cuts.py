@@ -112,6 +112,17 @@ def test_block_of_two_rows_by_hand():
     assert demand == pytest.approx(3 * float(v["screw_load"]))
 
 
+def test_block_of_one_row_by_hand():
+    one = demo()
+    t, d, e = 0.9 * 3.175e-3 - 0.2e-3, 6.5e-3, 13.8e-3
+    p = np.pi * (76.2e-3 + 2.8575e-3) / 14
+    F_tu, F_ty = float(one.values["case_F_tu_hot"]), float(one.values["case_F_ty_hot"])
+    demand, capacity = of(one, "case.block_tear")
+    pair = F_tu * t * (p - d) + F_ty * 2 * t * (e - d / 2) / 3**0.5
+    assert capacity == pytest.approx(pair)
+    assert demand == pytest.approx(2 * float(one.values["screw_load"]))
+
+
 def test_a_primary_groove_over_the_skirt_weakens_it_as_a_secondary_one_does():
     # A plate of 12 mm in a closure of 48 puts the skirt's floor at 36 mm, beyond both grooves.
     over = demo(closure__plate="12 mm", seal__primary__groove_diameter="62 mm")

@@ -198,7 +198,9 @@ def test_a_design_s_own_material_can_be_picked_and_counts():
 
 
 def test_a_material_without_a_value_leaves_no_answer_not_a_number():
-    bare = data.material_from_values("bare", "Bare", {"F_ty": 250e6, "F_tu": 300e6, "E": 69e9})
+    bare = data.material_from_values(
+        "bare", "Bare", {"F_ty": 250e6, "F_tu": 300e6, "E": 69e9, "alpha": 23e-6}
+    )
     design = attrs.evolve(DEMO, materials={"bare": bare}).evolved(
         {"case.material": "bare", "case.metal_temperature": "20 °C"}
     )

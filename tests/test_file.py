@@ -229,7 +229,7 @@ def test_a_whole_number_may_stand_bare():
 
 
 def test_a_collision_is_a_fault_of_its_field():
-    (found,) = faults(TEXT.replace('clearance_hole = "6.4 mm"', 'clearance_hole = "5 mm"'))
+    (found,) = faults(TEXT.replace('clearance_hole = "6.2 mm"', 'clearance_hole = "5 mm"'))
     assert found.startswith("screw.clearance_hole: the hole ")
     assert found.endswith("smaller than the screw by 1 mm")
 

@@ -44,7 +44,7 @@ def test_each_fault_has_a_way_out_that_leads_out(id):
 
 def test_remedies_one_after_another_clear_every_stop():
     design, moved, taken = SKETCH, [], set()
-    for _ in range(40):
+    for _ in range(20):
         here = Assessment(design)
         short = [CHECKS[id] for id, state in here.counted.items() if state == "short"]
         if not short:

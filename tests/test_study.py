@@ -306,13 +306,14 @@ def test_an_end_at_a_leap_is_found_on_a_finer_grid_and_never_late():
 
 
 def test_the_demo_meets_up_to_the_very_step_of_the_extrusion_chart():
-    """At what is said to be the most every check meets; a hundredth more does not."""
+    """At what is said to be the most every check meets; a thousandth more does not."""
+    even = demo(screw__hole_method="together")  # or the screws would bend before the step
     grid = np.linspace(2e6, 12e6, 121)
 
     def lines(p):
-        return study.counted(study.swept(DEMO_FOUND, MEOP, p))
+        return study.counted(study.swept(even, MEOP, p))
 
     ((_, most),) = study.meets(grid, lines(grid), lines)
     for share, good in ((1.0, True), (1.001, False)):
-        found = Assessment(DEMO_FOUND.design.evolved({MEOP: share * most}))
+        found = Assessment(even.design.evolved({MEOP: share * most}))
         assert (min(r for i, r in found.ratios.items() if i in found.counted) >= 1) == good

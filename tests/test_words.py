@@ -13,7 +13,7 @@ from tests.designs import demo
 NEVER = re.compile(r"\b(safe|safely|ok|okay|danger\w*|fail\w*)\b", re.IGNORECASE)
 
 CASES = {
-    "meets": demo(screw__count="13"),  # nothing else within reach of the screws
+    "meets": demo(),
     "thin wall": demo(case__wall="1.5 mm"),
     "few screws": demo(screw__count="9"),
     "at proof": demo(screw__count="10", loads__bending_factor="1.2", loads__ultimate_factor="1.5"),
@@ -21,8 +21,9 @@ CASES = {
     "crowded": demo(screw__count="18"),
     "edge": demo(case__edge_distance="7.6 mm", loads__peak="2 MPa"),
     "no answer": demo(closure__plate="8 mm"),
-    "close": demo(loads__ultimate_factor="3", loads__bending_factor="1.7"),
-    "either": demo(loads__peak="2 MPa", case__edge_distance="9 mm", case__hole_chamfer="0.14 mm"),
+    "close": demo(loads__ultimate_factor="3", loads__bending_factor="1.6"),
+    "either": demo(loads__peak="2 MPa", case__edge_distance="9 mm", case__hole_chamfer="0.14 mm",
+                   screw__strength_class="12.9"),
     "stated": demo(loads__meop_given="4 MPa"),
 }  # fmt: skip
 
@@ -204,9 +205,11 @@ def test_meop_is_said_to_be_built_or_stated_and_never_below_the_peak_unseen():
         case: [w for w in words.warnings(CASES[case]) if "MEOP is" in w.text] for case in CASES
     }
     assert "1.19 × peak (peak, hot day and scatter)" in texts["meets"][0].text
-    (low,) = texts["stated"]
-    assert low.level == "look"
-    assert "below the expected peak: 0.77" in low.text
+    low, how = texts["stated"]
+    assert low.level == "stop"
+    assert low.text == "MEOP is 4 MPa against the expected peak. 5.2 MPa is wanted."
+    assert low.remedy == study.Remedy(study.MEOP, pytest.approx(5.2e6), 1, 0)
+    assert how.text.startswith("MEOP is 0.77 × peak (stated).")
 
 
 # ---- short names and resting sentences
@@ -246,5 +249,5 @@ def test_the_resting_sentence_rounds_towards_what_meets(path, spans, system, say
 
 
 def test_the_demo_says_the_same_each_time():
-    again = demo(screw__count="13")
+    again = demo(screw__count="14")
     assert list(all_words(again, "metric")) == list(all_words(CASES["meets"], "metric"))

@@ -176,7 +176,7 @@ class Loads(Page):
         }  # fmt: skip
 
     def _meets(self, shown: Shown) -> list[tuple[float, float]]:
-        return self.stair.up_to(shown)
+        return self.stair.borne(shown)
 
 
 def typed(step: Step, text: str) -> str:

@@ -8,8 +8,9 @@ import numpy as np
 from hobbyclosure import data
 from hobbyclosure.checks.screw import screw_stress_area
 from hobbyclosure.data import seals
-from hobbyclosure.design import HOLE_SCATTER, SHARING_LEAST, Design
+from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, Field
+from hobbyclosure.part_inputs import HOLE_SCATTER, SHARING_LEAST
 from hobbyclosure.phrases import amount
 from hobbyclosure.units import LENGTH, PRESSURE, TEMPERATURE, from_si, shown_value, trimmed
 

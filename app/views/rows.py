@@ -9,7 +9,7 @@ from app.views import picks
 from app.views.rails import Rails, around
 from app.views.told import Scene
 from hobbyclosure import study, units, words
-from hobbyclosure.design import Design, Entry
+from hobbyclosure.design import CALLIPER, Design, Entry
 from hobbyclosure.fields import FIELDS, PARTS, Field
 from hobbyclosure.units import COUNT, LENGTH, shown_value
 
@@ -55,6 +55,7 @@ def frame(scene: Scene, part: str) -> dict[str, Any]:
                 "list": picks.list_name(f) if f.choices else None,
                 "optional": f.default is None,
                 "usual": _usual(f, system),
+                "calliper": shown_value(CALLIPER, LENGTH, system, unit=False),
                 "spread": LENGTH.shown(system).label,
             }
             for f in fields_of(part)

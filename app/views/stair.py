@@ -86,13 +86,17 @@ def levels(shown: Shown) -> dict[str, float]:
     }
 
 
+COVER = "loads.meop_covers"  # the one check that asks for more MEOP
+
+
 def pressures(shown: Shown) -> list[Span]:
-    """Where the whole design meets with MEOP moved, Pa."""
+    """Which MEOP the whole design bears, Pa, whatever the expected peak."""
     at = levels(shown)
     grid = np.linspace(*REACH, 2 * POINTS) * max(at["meop"], at["peak"])
 
     def lines(along: NDArray[np.float64]) -> list[NDArray[np.float64]]:
-        return study.counted(study.swept(shown.assessment, study.MEOP, along))
+        swept = study.swept(shown.assessment, study.MEOP, along)
+        return study.counted({k: x for k, x in swept.items() if k != COVER})
 
     spans = study.meets(grid, lines(grid), lines)
     return [(0.0 if low <= grid[0] else low, high) for low, high in spans]
@@ -101,7 +105,7 @@ def pressures(shown: Shown) -> list[Span]:
 @cache
 def answering(path: str) -> tuple[str, ...]:
     """The checks that a field has a say in."""
-    return tuple(id for id in CHECKS if FIELDS[path].name in behind(id))
+    return tuple(id for id in CHECKS if FIELDS[path].name in behind(CHECKS[id]))
 
 
 class Stair:
@@ -113,11 +117,16 @@ class Stair:
         self._rails: dict[str, Span] = {}
         self._spans: tuple[Shown, list[Span]] | None = None
 
-    def up_to(self, shown: Shown) -> list[Span]:
+    def borne(self, shown: Shown) -> list[Span]:
         """`pressures`, found once for a design."""
         if self._spans is None or self._spans[0] is not shown:
             self._spans = (shown, pressures(shown))
         return self._spans[1]
+
+    def meeting(self, shown: Shown) -> list[Span]:
+        """What of it covers the peak."""
+        peak = float(shown.assessment.values["loads_peak"])
+        return [(max(low, peak), high) for low, high in self.borne(shown) if high >= peak]
 
     def settle(self, scene: Scene) -> None:
         """Axis and rails for what is shown."""
@@ -171,7 +180,7 @@ class Stair:
             "steps": steps,
             "levels": self._levels(scene, at),
             "stems": stems(scene),
-            "meets": self._shown(scene, self.up_to(scene.shown)),
+            "meets": self._shown(scene, self.meeting(scene.shown)),
             "kept": others(scene, scene.kept),
             "ghost": others(scene, scene.previewed),
         }
@@ -186,15 +195,16 @@ class Stair:
         """Where the whole design meets with each step's field moved, in SI."""
         v = scene.shown.assessment.values
         hot, more = 1 + float(v["loads_hot_day"]), 1 + float(v["loads_scatter"])
-        peak, along = float(v["loads_peak"]), self.up_to(scene.shown)
+        peak, along = float(v["loads_peak"]), self.borne(scene.shown)
         found = {
-            "meop": along,
+            "meop": self.meeting(scene.shown),
             "peak": [(a / hot / more, b / hot / more) for a, b in along],
             "hot": [(a / peak / more - 1, b / peak / more - 1) for a, b in along],
             "scatter": [(a / peak / hot - 1, b / peak / hot - 1) for a, b in along],
         }
-        if given(scene.shown):  # the peak moves nothing
-            found["peak"] = [self._rails["peak"]] if scene.shown.assessment.state in MEETS else []
+        if given(scene.shown):  # the peak moves nothing but what MEOP must cover
+            meop = float(v["loads_meop"])
+            found["peak"] = [(0.0, meop) for a, b in along if a <= meop <= b]
         for id in ("proof", "yield", "ultimate"):
             found[id] = self._factor_meets(scene, STEPS[id])
         return {id: self._clipped(id, spans) for id, spans in found.items()}

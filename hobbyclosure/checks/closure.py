@@ -76,10 +76,13 @@ def closure_bearing_ultimate_strength(
     return bearing_strength_at(closure_edge_distance, screw_d, closure_F_bru_15, closure_F_bru_20)
 
 
-@quantity("L_eff", "m", evidence="theory", source="below the hinge the bearing turns round")
-def closure_bearing_length(screw_engagement, screw_d):
-    """Length of thread that bears towards the hot side: no more than one diameter."""
-    return np.minimum(screw_engagement, screw_d)
+@quantity("L_eff", "m", evidence="practice",
+          source="below the hinge the bearing turns round; the tip's first turn is unfinished: "
+          "common practice, no source")  # fmt: skip
+def closure_bearing_length(screw_engagement, screw_P, screw_d):
+    """Length of full thread that bears towards the hot side: no more than one diameter."""
+    full = np.maximum(screw_engagement - screw_P, 0 * screw_engagement)
+    return np.minimum(full, screw_d)
 
 
 @quantity("h/D", "", evidence="theory", source="geometry")
@@ -113,8 +116,9 @@ def closure_F_tu_hot(closure_F_tu, closure_ultimate_ratio):
     return closure_F_tu * closure_ultimate_ratio
 
 
-@quantity("F_su,c,hot", "Pa",
-          source="material row; shear falls with heat as tension does (practice)")  # fmt: skip
+@quantity("F_su,c,hot", "Pa", evidence="practice",
+          source="material row; shear is taken to fall with heat as tension does; no source"
+          )  # fmt: skip
 def closure_F_su_hot(closure_F_su, closure_ultimate_ratio):
     """Ultimate shear strength of the closure, hot."""
     return closure_F_su * closure_ultimate_ratio

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from hobbyclosure.graph import quantity
+from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.vessel import end_force
 
 
@@ -19,9 +19,10 @@ def loads_meop(loads_peak, loads_hot_day, loads_scatter, loads_meop_given):
     evidence="practice",
     source="ASME VIII-1 UG-99, from memory: a cold test is raised by the ratio of strengths",
 )
-def loads_proof_factor(loads_proof_base, case_yield_ratio, closure_yield_ratio):
-    """Proof pressure over MEOP, raised by what heat costs the weaker part."""
-    return loads_proof_base / np.minimum(np.minimum(case_yield_ratio, closure_yield_ratio), 1)
+def loads_proof_factor(loads_proof_base, case_yield_ratio, closure_yield_ratio, screw_yield_ratio):
+    """Proof pressure over MEOP, raised by what heat costs the weakest part."""
+    tube_or_closure = np.minimum(case_yield_ratio, closure_yield_ratio)
+    return loads_proof_base / np.minimum(np.minimum(tube_or_closure, screw_yield_ratio), 1)
 
 
 @quantity("p_proof", "Pa", source="definition")
@@ -40,3 +41,14 @@ def loads_end_force(loads_meop, case_bore_max):
 def loads_proof_force(loads_proof, case_bore_max):
     """Force on the closure at proof pressure."""
     return end_force(loads_proof, case_bore_max)
+
+
+@check(
+    "loads.meop_covers", label="MEOP over peak", unit="Pa", required=1.0, evidence="practice",
+    basis=None,
+    source="definition: no pressure is expected above MEOP",
+    remedy=("loads.meop_given",), says="MEOP is {capacity} against the expected peak",
+)  # fmt: skip
+def loads_meop_covers(loads_peak, loads_meop):
+    """Expected peak against MEOP."""
+    return loads_peak, loads_meop

@@ -57,7 +57,11 @@ def _row(text: str) -> list[float]:
 
 @attrs.frozen
 class Provenance:
-    """Where a value comes from; `seen` is "seen", "computed" (from seen values) or "memory"."""
+    """Where a value comes from, and how far it was seen.
+
+    `seen` is "seen", "computed" (from seen values), "memory", "stated" by the design itself, or
+    "beyond" what the row was given for.
+    """
 
     source: str
     seen: str
@@ -73,9 +77,16 @@ class Datum:
 
 
 def evidence(*items: Datum | Provenance | str) -> str:
-    """Return "standard" when every item was seen, "practice" when one is from memory."""
+    """Return "standard" when every item was seen, "weak" when one is beyond its row."""
     marks = {item if isinstance(item, str) else item.seen for item in items}
+    if "beyond" in marks:
+        return "weak"
     return "standard" if marks <= {"seen", "computed"} else "practice"
+
+
+def beyond(datum: Datum, why: str) -> Datum:
+    """A value used for what its row was not given for."""
+    return Datum(datum.value, f"{datum.source}; {why}", "beyond")
 
 
 @attrs.frozen(eq=False)
@@ -177,6 +188,8 @@ class StrengthClass:
     R_p: Datum
     alpha_v: Datum
     E: Datum
+    hot: Hot
+    sizes: tuple[float, float]  # thread diameters the strengths hold for, m
 
 
 @attrs.frozen
@@ -275,7 +288,7 @@ def material_from_values(
     unknown = [name for name in values if name not in PROPERTIES]
     if unknown:
         raise KeyError(f"{unknown[0]}: a material knows {', '.join(PROPERTIES)}")
-    data = {name: Datum(float(value), source, "seen") for name, value in values.items()}
+    data = {name: Datum(float(value), source, "stated") for name, value in values.items()}
     base = like.values if like else {}
     return Material(id, label, "own", (0.0, np.inf), {**base, **data}, like.hot if like else None)
 
@@ -307,12 +320,15 @@ def _threads() -> dict[str, Thread]:
 def _classes() -> dict[str, StrengthClass]:
     book = _read("classes.toml")
     names = ("F_ub", "F_yb", "R_m", "R_p", "alpha_v", "E")
+    hot = {name: _hot(row) for name, row in book["hot"].items()}
     return {
         row["id"]: StrengthClass(
             row["id"],
             row["label"],
             row["series"],
-            *(_datum(row[name], book["sources"]) for name in names),
+            **{name: _datum(row[name], book["sources"]) for name in names},
+            hot=hot[row["hot"]],
+            sizes=(_si(row["sizes"][0]), _si(row["sizes"][1])),
         )
         for row in book["class"]
     }

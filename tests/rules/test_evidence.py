@@ -57,7 +57,7 @@ def test_what_claims_a_standard_or_theory_is_held_against_it(name):
 
 @pytest.mark.parametrize("id", [id for id, c in CHECKS.items() if c.evidence != "practice"])
 def test_a_check_that_claims_more_than_practice_has_a_published_form_behind_it(id):
-    nodes = [id, *(n for n in behind(id) if n in QUANTITIES)]
+    nodes = [id, *(n for n in behind(CHECKS[id]) if n in QUANTITIES)]
     assert {fn for n in nodes for fn in rests_on(n)} & RECORDED
 
 

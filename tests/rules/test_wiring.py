@@ -53,7 +53,7 @@ def test_no_quantity_needs_itself():
 
 
 def test_every_quantity_is_needed_by_a_check():
-    used = {name for id in CHECKS for name in behind(id)}
+    used = {name for id in CHECKS for name in behind(CHECKS[id])}
     used |= {name for q in QUANTITIES.values() for name in q.weak_outside}
     context = {f"{f.name}_{mark}" for f in FIELDS.values() if f.tol for mark in ("min", "max")}
     tolerances = {f"{f.name}_tol" for f in FIELDS.values()}
@@ -83,7 +83,7 @@ def test_a_quantity_begins_with_a_part_and_is_written_with_a_symbol(name):
 def test_remedies_are_fields_that_the_check_depends_on(id):
     for path in CHECKS[id].remedy:
         names = {FIELDS[path].name}
-        assert names & set(behind(id)), f"{path} moves nothing in {id}"
+        assert names & set(behind(CHECKS[id])), f"{path} moves nothing in {id}"
         assert FIELDS[path].kind is not None, "a remedy moves a number"
 
 
@@ -94,7 +94,7 @@ def test_what_is_required_and_what_it_grows_with_resolve(id):
         assert check.required in INPUTS.keys() | QUANTITIES.keys()
     assert check.basis in BASES
     if check.basis is not None:
-        found = behind(id)
+        found = behind(CHECKS[id])
         assert check.basis in found or set(QUANTITIES[check.basis].args) <= set(found)
     if check.outcome:
         assert check.basis == "loads_meop", "the ladder's rungs are pressures at MEOP's place"
