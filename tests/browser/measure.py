@@ -2,7 +2,6 @@
 
 import io
 import itertools
-from collections import Counter
 from typing import Any
 
 import numpy as np
@@ -67,12 +66,14 @@ def grounds(notebook: Notebook, found: list[Text]) -> list[tuple[int, ...]]:
     }""", clear)  # fmt: skip
     shot = notebook.page.screenshot(full_page=True, animations="disabled")
     notebook.page.evaluate("probe.all('style.clear').forEach((style) => style.remove())")
-    pixels = np.asarray(Image.open(io.BytesIO(shot)).convert("RGB"))
+    red, green, blue = np.asarray(Image.open(io.BytesIO(shot)).convert("RGB")).T.astype(int)
+    pixels = (red << 16 | green << 8 | blue).T
     out = []
     for _, (left, top, right, bottom), _ in found:
         box = pixels[round(top) : round(bottom) + 1, round(left) : round(right) + 1]
-        counts = Counter(map(tuple, box.reshape(-1, 3).tolist()))
-        out.append(counts.most_common(1)[0][0] if counts else (0, 0, 0))
+        colours, firsts, counts = np.unique(box, return_index=True, return_counts=True)
+        likely = max(zip(counts, -firsts, colours, strict=True), default=(0, 0, 0))[2]
+        out.append((int(likely) >> 16, int(likely) >> 8 & 255, int(likely) & 255))
     return out
 
 

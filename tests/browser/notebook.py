@@ -23,6 +23,16 @@ PRESSURE = {"metric": ("MPa", 1), "inch": ("psi", 0)}
 LENGTH = {"metric": ("mm", 3), "inch": ("inch", 4)}
 
 
+@contextmanager
+def case(*what: Any) -> Iterator[None]:
+    """One case of several in one window: what fails inside says which it was."""
+    try:
+        yield
+    except BaseException as error:
+        error.add_note(f"in the case {', '.join(map(str, what))}")
+        raise
+
+
 @attrs.frozen
 class Notebook:
     """One tab."""
@@ -86,8 +96,8 @@ class Notebook:
 
     def shows(self, design: Design, system: str = "metric") -> dict[str, Any]:
         """Wait until the page says what the library says of a design; return what it says."""
-        deadline = time.monotonic() + PATIENCE
-        while faults := disagreement(found := self.read(), design, system):
+        deadline, a = time.monotonic() + PATIENCE, Assessment(design)
+        while faults := disagreement(found := self.read(), a, system):
             try:
                 self.wait_past(found["seq"], deadline - time.monotonic())
             except TooLate:
@@ -143,6 +153,22 @@ class Notebook:
         field.fill(text)
         field.press(key)
 
+    def undone(self, design: Design) -> None:
+        """Take back what was done, which the page has still to hear of, to a design."""
+        self.find(".undo:enabled").wait_for()
+        while self.find(".undo").is_enabled():
+            with self.redrawn():
+                self.find(".undo").click()
+        self.shows(design)
+
+    def resize(self, width: int, height: int) -> None:
+        """Give the window another size; what follows it in the browser has followed."""
+        self.page.set_viewport_size({"width": width, "height": height})
+        self.page.evaluate("""() => new Promise((done) => {
+            const frame = (left) => requestAnimationFrame(() => left ? frame(left - 1) : done());
+            frame(3);
+        })""")
+
     def open_file(self, name: str, content: str | bytes) -> None:
         """Pick a file to open."""
         data = content.encode() if isinstance(content, str) else content
@@ -155,9 +181,9 @@ class Notebook:
         self.find(".menu").get_by_role("menuitem", name=label, exact=True).click()
 
 
-def disagreement(found: dict[str, Any], design: Design, system: str = "metric") -> list[str]:
+def disagreement(found: dict[str, Any], a: Assessment, system: str = "metric") -> list[str]:
     """Where a page differs from the library's assessment of a design."""
-    a = Assessment(design)
+    design, said = a.design, words.warnings(a, system)
     pairs = [
         ("name", found["name"], design.name),
         ("verdict", found["verdict"], str(words.verdict(a, system))),
@@ -171,7 +197,7 @@ def disagreement(found: dict[str, Any], design: Design, system: str = "metric") 
             (f"{path} value", round(plot["value"], 5), round(value, 5)),
             (f"{path} handle", is_text_of(plot["handle"], value, decimals), True),
             (f"{path} lines", [name for name, _ in plot["now"]], lines(a)),
-            (f"{path} warning", warned(plot["slot"]), warning(a, path, system)),
+            (f"{path} warning", warned(plot["slot"]), warning(said, path, system)),
         ]
         pairs += [
             (f"{path} {name}", shown, f"about {ratio:.4f}")
@@ -228,9 +254,9 @@ def outcomes(a: Assessment) -> list[str]:
     return [rung.check.outcome for rung in study.ladder(a)[:6] if rung.check]
 
 
-def warning(a: Assessment, path: str, system: str) -> tuple[str, str]:
+def warning(said: list[words.Warning], path: str, system: str) -> tuple[str, str]:
     """Gravest sentence that belongs beside a plot, and the name of its remedy."""
-    here = [w for w in words.warnings(a, system) if w.slot == path and w.level != "know"]
+    here = [w for w in said if w.slot == path and w.level != "know"]
     if not here:
         return "", ""
     worst = min(here, key=lambda w: ("stop", "look").index(w.level))

@@ -1,5 +1,6 @@
 """The fields of every part: opened by touch and by key, changed by box, rail, key and list."""
 
+import itertools
 import re
 
 import pytest
@@ -9,8 +10,9 @@ from app.views import rows
 from hobbyclosure import data
 from hobbyclosure.fields import FIELDS, PARTS
 from tests.browser.conftest import Visit
-from tests.browser.notebook import Notebook
-from tests.browser.test_layout import NARROW, WIDE, faint, opened, overlaps, texts
+from tests.browser.measure import faint, overlaps, sideways, texts
+from tests.browser.notebook import Notebook, case
+from tests.browser.test_layout import NARROW, WIDE, opened, resized
 from tests.designs import DEMO
 
 DRAWN = ("case", "insulation", "closure", "plug", "port", "seal", "screw", "loads")
@@ -59,6 +61,13 @@ def showing(notebook: Notebook, part: str) -> None:
     )
 
 
+def shut(notebook: Notebook) -> None:
+    """Shut the fields by the keyboard; no part of the section is marked any longer."""
+    notebook.page.keyboard.press("Escape")
+    notebook.find("aside.fields").wait_for(state="hidden")
+    notebook.wait("() => !probe.all('.section .sel').length")
+
+
 def says(notebook: Notebook, path: str, text: str) -> None:
     """Wait until the box of a field shows a text."""
     notebook.wait(
@@ -74,26 +83,31 @@ def refused(notebook: Notebook, path: str) -> str:
     return said.inner_text()
 
 
-@pytest.mark.parametrize("part", DRAWN)
-def test_a_touch_on_a_part_of_the_section_opens_its_fields(visit: Visit, part: str) -> None:
+def test_a_touch_on_a_part_of_the_section_opens_its_fields(visit: Visit) -> None:
     notebook = visit(has_touch=True)
-    at = notebook.page.evaluate(FIND, ["section", part])
-    assert at, f"no place in the section is {part}"
-    notebook.page.touchscreen.tap(*at)
-    showing(notebook, part)
-    found = [node.get_attribute("data-path") for node in notebook.find(".fields .row").all()]
-    assert found == [field.path for field in rows.fields_of(part)]
-    if part != "loads":
-        assert notebook.find(f'.section [data-part="{part}"].sel').count()
+    for part in DRAWN:
+        with case(part):
+            at = notebook.page.evaluate(FIND, ["section", part])
+            assert at, f"no place in the section is {part}"
+            notebook.page.touchscreen.tap(*at)
+            showing(notebook, part)
+            nodes = notebook.find(".fields .row").all()
+            found = [node.get_attribute("data-path") for node in nodes]
+            assert found == [field.path for field in rows.fields_of(part)]
+            if part != "loads":
+                assert notebook.find(f'.section [data-part="{part}"].sel').count()
+            shut(notebook)
 
 
-@pytest.mark.parametrize("part", IN_END_VIEW)
-def test_a_touch_on_a_part_of_the_end_view_opens_its_fields(visit: Visit, part: str) -> None:
+def test_a_touch_on_a_part_of_the_end_view_opens_its_fields(visit: Visit) -> None:
     notebook = visit(has_touch=True)
-    at = notebook.page.evaluate(FIND, ["end", part])
-    assert at, f"no place in the end view is {part}"
-    notebook.page.touchscreen.tap(*at)
-    showing(notebook, part)
+    for part in IN_END_VIEW:
+        with case(part):
+            at = notebook.page.evaluate(FIND, ["end", part])
+            assert at, f"no place in the end view is {part}"
+            notebook.page.touchscreen.tap(*at)
+            showing(notebook, part)
+            shut(notebook)
 
 
 def test_a_touch_beside_a_thin_part_still_means_it(visit: Visit) -> None:
@@ -104,14 +118,13 @@ def test_a_touch_beside_a_thin_part_still_means_it(visit: Visit) -> None:
     showing(notebook, "case")
 
 
-@pytest.mark.parametrize("part", DRAWN)
-def test_a_part_opens_by_key_and_escape_leads_back_to_it(notebook: Notebook, part: str) -> None:
-    opens(notebook, part)
-    notebook.page.keyboard.press("Escape")
-    notebook.find("aside.fields").wait_for(state="hidden")
-    notebook.wait("(label) => probe.focused().getAttribute('aria-label') === label",
-                  f"{PARTS[part]}: open the fields")  # fmt: skip
-    assert not notebook.find(".section .sel").count()
+def test_a_part_opens_by_key_and_escape_leads_back_to_it(notebook: Notebook) -> None:
+    for part in DRAWN:
+        with case(part):
+            opens(notebook, part)
+            shut(notebook)
+            notebook.wait("(label) => probe.focused().getAttribute('aria-label') === label",
+                          f"{PARTS[part]}: open the fields")  # fmt: skip
 
 
 def test_each_part_is_one_stop_of_the_tab_key(notebook: Notebook) -> None:
@@ -125,21 +138,26 @@ def test_each_part_is_one_stop_of_the_tab_key(notebook: Notebook) -> None:
         assert all(re.fullmatch(r"[A-Z]\w+: open the fields", label or "") for label in labels)
 
 
-@pytest.mark.parametrize("part", rows.parts())
-def test_the_switcher_reaches_every_part_and_each_row_by_tab(notebook: Notebook, part: str) -> None:
-    opens(notebook, "closure" if part != "closure" else "case")
-    notebook.find(".fields select").select_option(part)
-    showing(notebook, part)
-    paths = [field.path for field in rows.fields_of(part)]
-    met = []
-    notebook.find(".fields .close").focus()
-    for _ in range(6 * len(paths)):
-        notebook.page.keyboard.press("Tab")
-        at = notebook.page.evaluate("() => probe.focused().closest('.row')?.dataset.path ?? null")
-        if at is None:
-            break
-        met.append(at)
-    assert list(dict.fromkeys(met)) == paths
+def test_the_switcher_reaches_every_part_and_each_row_by_tab(notebook: Notebook) -> None:
+    for part in rows.parts():
+        with case(part):
+            opens(notebook, "closure" if part != "closure" else "case")
+            notebook.find(".fields select").select_option(part)
+            showing(notebook, part)
+            paths = [field.path for field in rows.fields_of(part)]
+            met = []
+            notebook.find(".fields .close").focus()
+            for _ in range(6 * len(paths)):
+                notebook.page.keyboard.press("Tab")
+                at = notebook.page.evaluate(
+                    "() => probe.focused().closest('.row')?.dataset.path ?? null"
+                )
+                if at is None:
+                    break
+                met.append(at)
+            assert list(dict.fromkeys(met)) == paths
+            notebook.find(".fields .close").focus()
+            shut(notebook)
 
 
 def test_every_input_has_a_name(notebook: Notebook) -> None:
@@ -177,19 +195,25 @@ def test_a_box_that_is_left_is_taken_and_escape_takes_nothing(notebook: Notebook
     notebook.shows(DEMO.evolved({"closure.plate": "20 mm"}))
 
 
-@pytest.mark.parametrize(
-    ("path", "typed", "what"),
-    [
-        ("case.bore", "3", "must be 10 mm to 400 mm. Still 76.2."),
-        ("case.edge_distance", "wide", "is no length"),
-        ("case.metal_temperature", "80 mm", "is no temperature"),
-        ("case.other_end_holds", "900 MPa", "must be 0.1 MPa to 200 MPa. Still 9.6."),
-    ],
-)
-def test_a_refusal_stands_beside_the_box_and_the_last_good_design_holds(
-    notebook: Notebook, path: str, typed: str, what: str
-) -> None:
-    opens(notebook, "case")
+REFUSED = [
+    ("case.bore", "3", "must be 10 mm to 400 mm. Still 76.2."),
+    ("case.edge_distance", "wide", "is no length"),
+    ("case.metal_temperature", "80 mm", "is no temperature"),
+    ("case.other_end_holds", "900 MPa", "must be 0.1 MPa to 200 MPa. Still 9.6."),
+]
+
+
+def test_a_refusal_stands_beside_the_box_and_the_last_good_design_holds(notebook: Notebook) -> None:
+    for path, typed, what in REFUSED:
+        with case(path, typed):
+            opens(notebook, "case")
+            is_refused(notebook, path, typed, what)
+            notebook.undone(DEMO)
+            shut(notebook)
+
+
+def is_refused(notebook: Notebook, path: str, typed: str, what: str) -> None:
+    """What is typed is refused in its row until something good is."""
     box = row(notebook, path).locator(".box")
     good = box.input_value()
     box.fill(typed)
@@ -206,7 +230,8 @@ def test_a_refusal_stands_beside_the_box_and_the_last_good_design_holds(
     box.press("Tab")
     says(notebook, path, good)
     box.fill(good + "1" if "." in good else good + ".1")
-    box.press("Enter")
+    with notebook.redrawn():
+        box.press("Enter")
     notebook.wait("(path) => !probe.all(`.row[data-path='${path}'] .said`)[0].textContent", path)
 
 
@@ -261,17 +286,19 @@ def test_a_finger_that_scrolls_changes_nothing(visit: Visit) -> None:
     notebook.shows(DEMO)
 
 
-@pytest.mark.parametrize(
-    ("key", "way"), [("ArrowRight", 1), ("ArrowUp", 1), ("ArrowLeft", -1), ("ArrowDown", -1)]
-)
-def test_keys_step_a_rail(notebook: Notebook, key: str, way: int) -> None:
+def test_keys_step_a_rail(notebook: Notebook) -> None:
     opens(notebook, "closure")
     plate = row(notebook, "closure.plate")
-    plate.locator(".slider").focus()
-    notebook.page.keyboard.press(key)
-    value = float(plate.locator(".box").input_value())
-    assert 0 < way * (value - PLATE) < 1
-    notebook.shows(DEMO.evolved({"closure.plate": f"{value:g} mm"}))
+    start = plate.locator(".box").input_value()
+    for key, way in (("ArrowRight", 1), ("ArrowUp", 1), ("ArrowLeft", -1), ("ArrowDown", -1)):
+        with case(key):
+            plate.locator(".slider").focus()
+            notebook.page.keyboard.press(key)
+            value = float(plate.locator(".box").input_value())
+            assert 0 < way * (value - PLATE) < 1
+            notebook.shows(DEMO.evolved({"closure.plate": f"{value:g} mm"}))
+            notebook.undone(DEMO)
+            says(notebook, "closure.plate", start)
 
 
 def test_home_and_end_are_the_ends_of_the_heavy_part(notebook: Notebook) -> None:
@@ -396,12 +423,9 @@ def test_the_units_of_rows_follow_the_reader(notebook: Notebook) -> None:
     assert row(notebook, "case.material").inner_text().count("ksi")
 
 
-@pytest.mark.parametrize("size", [WIDE, NARROW])
 @pytest.mark.parametrize("part", ["loads", "closure", "screw", "case", "seal"])
-def test_nothing_overlaps_and_all_is_legible(
-    visit: Visit, size: tuple[int, int], part: str
-) -> None:
-    notebook = opened(visit, size)
+def test_nothing_overlaps_and_all_is_legible(visit: Visit, part: str) -> None:
+    notebook = opened(visit, WIDE)
     opens(notebook, part)
     deep = row(notebook, next(f.path for f in rows.fields_of(part) if f.kind))
     if FIELDS[deep.get_attribute("data-path") or ""].tol:
@@ -412,26 +436,31 @@ def test_nothing_overlaps_and_all_is_legible(
     deep.locator(".box").press("Enter")
     deep.locator(".said").wait_for()
     notebook.page.keyboard.press("End")  # what was typed is selected; its colours are others
-    for theme in ("day", "night"):
-        notebook.page.evaluate("(now) => (document.documentElement.dataset.theme = now)", theme)
-        found = texts(notebook)
-        assert overlaps(found) == []
-        assert faint(notebook, found) == []
-    wide = notebook.page.evaluate("() => [document.documentElement.scrollWidth, innerWidth]")
-    assert wide[0] <= wide[1]
     rows_wide = (
         "() => { const r = probe.all('.fields .rows')[0]; return r.scrollWidth - r.clientWidth }"
     )
-    assert notebook.page.evaluate(rows_wide) <= 0
+    for size, theme in itertools.product((WIDE, NARROW), ("day", "night")):
+        with case(part, size, theme):
+            resized(notebook, size)
+            notebook.page.evaluate("(now) => (document.documentElement.dataset.theme = now)", theme)
+            assert deep.locator(".said").is_visible()
+            found = texts(notebook)
+            assert overlaps(found) == []
+            assert faint(notebook, found) == []
+            assert sideways(notebook) <= 0
+            assert notebook.page.evaluate(rows_wide) <= 0
 
 
-@pytest.mark.parametrize("size", [WIDE, NARROW])
-def test_every_target_is_large_enough_for_a_thumb(visit: Visit, size: tuple[int, int]) -> None:
-    notebook = opened(visit, size)
+def test_every_target_is_large_enough_for_a_thumb(visit: Visit) -> None:
+    notebook = opened(visit, WIDE)
     opens(notebook, "case")
     row(notebook, "case.wall").locator(".slider").focus()
-    small = notebook.page.evaluate("""() => probe
-        .all(".fields :is(button, select, .grab, input[type=text])").filter(probe.shown)
-        .map((node) => [node.className, node.getBoundingClientRect()])
-        .filter(([, box]) => Math.min(box.width, box.height) < 43.9).map(([name]) => name)""")
-    assert small == []
+    for size in (WIDE, NARROW):
+        with case(size):
+            resized(notebook, size)
+            small = notebook.page.evaluate("""() => probe
+                .all(".fields :is(button, select, .grab, input[type=text])").filter(probe.shown)
+                .map((node) => [node.className, node.getBoundingClientRect()])
+                .filter(([, box]) => Math.min(box.width, box.height) < 43.9)
+                .map(([name]) => name)""")
+            assert small == []

@@ -8,7 +8,7 @@ import pytest
 
 from tests.browser.conftest import Visit
 from tests.browser.measure import faint, outside, overlaps, sideways, small, texts
-from tests.browser.notebook import COUNT, MEOP, WALL, Notebook
+from tests.browser.notebook import COUNT, MEOP, WALL, Notebook, case
 
 SIZES = (
     (390, 844), (600, 900), (820, 1180), (1000, 800), (1100, 800), (1280, 800), (1440, 900),
@@ -35,6 +35,12 @@ def settled(notebook: Notebook) -> None:
         const [width, height] = ["width", "height"].map((name) => Number(svg.getAttribute(name)));
         return Math.abs(cell.width - width) < 1 && Math.abs(cell.height - height) < 1;
     })""")
+
+
+def resized(notebook: Notebook, size: tuple[int, int]) -> None:
+    """Turn the window to another size, and wait until everything is drawn for it."""
+    notebook.resize(*size)
+    settled(notebook)
 
 
 def warned(notebook: Notebook) -> None:
@@ -69,36 +75,47 @@ STATES: dict[str, Callable[[Notebook], None]] = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
-def test_a_page_of_any_size_is_clean_by_day_and_night(visit: Visit, size: tuple[int, int]) -> None:
-    notebook = opened(visit, size)
+def test_a_page_of_any_size_is_clean_by_day_and_night(visit: Visit) -> None:
+    notebook = opened(visit, SIZES[0])
     notebook.page.add_style_tag(content=UNSTUCK)
-    assert sideways(notebook) <= 0
-    assert small(notebook) == []
-    for theme in THEMES:
-        if theme == "Night":
-            notebook.menu(theme)
-        found = texts(notebook)
-        assert overlaps(found) == []
-        assert outside(notebook, found) == []
-        assert faint(notebook, found) == []
+    for size in SIZES:
+        with case(size):
+            resized(notebook, size)
+            themed(notebook, "Day")
+            assert sideways(notebook) <= 0
+            assert small(notebook) == []
+        for theme in THEMES:
+            with case(size, theme):
+                themed(notebook, theme)
+                found = texts(notebook)
+                assert overlaps(found) == []
+                assert outside(notebook, found) == []
+                assert faint(notebook, found) == []
 
 
-@pytest.mark.parametrize("size", [(390, 844), NARROW, (1100, 800), WIDE], ids=str)
+def themed(notebook: Notebook, theme: str) -> None:
+    """Pick a theme in the menu, where it is not the present one."""
+    now = notebook.page.evaluate("document.documentElement.dataset.theme")
+    if now != theme.lower():
+        notebook.menu(theme)
+        notebook.wait("(name) => document.documentElement.dataset.theme === name", theme.lower())
+
+
 @pytest.mark.parametrize("state", ["warned", "kept", "working"])
-def test_no_state_of_the_page_overlaps_or_fades(
-    visit: Visit, size: tuple[int, int], state: str
-) -> None:
-    notebook = opened(visit, size, color_scheme="dark")
+def test_no_state_of_the_page_overlaps_or_fades(visit: Visit, state: str) -> None:
+    sizes = ((390, 844), NARROW, (1100, 800), WIDE)
+    notebook = opened(visit, sizes[0], color_scheme="dark")
     notebook.page.add_style_tag(content=UNSTUCK)
     STATES[state](notebook)
-    settled(notebook)
-    notebook.page.evaluate("scrollTo(0, 0)")
-    found = texts(notebook)
-    assert sideways(notebook) <= 0
-    assert overlaps(found) == []
-    assert outside(notebook, found) == []
-    assert faint(notebook, found) == []
+    for size in sizes:
+        with case(state, size):
+            resized(notebook, size)
+            notebook.page.evaluate("scrollTo(0, 0)")
+            found = texts(notebook)
+            assert sideways(notebook) <= 0
+            assert overlaps(found) == []
+            assert outside(notebook, found) == []
+            assert faint(notebook, found) == []
 
 
 def test_at_sixty_percent_zoom_all_is_still_there(visit: Visit) -> None:
@@ -110,10 +127,17 @@ def test_at_sixty_percent_zoom_all_is_still_there(visit: Visit) -> None:
     assert {t for t, *_ in texts(usual)} <= {t for t, *_ in found}
 
 
-@pytest.mark.parametrize("size", [NARROW, WIDE], ids=str)
-def test_everything_that_takes_the_focus_has_a_name(visit: Visit, size: tuple[int, int]) -> None:
-    notebook = opened(visit, size)
+def test_everything_that_takes_the_focus_has_a_name(visit: Visit) -> None:
+    notebook = opened(visit, NARROW)
     warned(notebook)
+    for size in (NARROW, WIDE):
+        with case(size):
+            resized(notebook, size)
+            assert nameless(notebook) == []
+
+
+def nameless(notebook: Notebook) -> list[str]:
+    """Roles of what takes the focus and bears no name."""
     session = notebook.page.context.new_cdp_session(notebook.page)
     nodes = session.send("Accessibility.getFullAXTree")["nodes"]
     focusable = [
@@ -125,18 +149,20 @@ def test_everything_that_takes_the_focus_has_a_name(visit: Visit, size: tuple[in
             p["name"] == "focusable" and p["value"]["value"] for p in node.get("properties", ())
         )
     ]
+    session.detach()
     assert len(focusable) > 15
-    nameless = [n["role"]["value"] for n in focusable if not n.get("name", {}).get("value")]
-    assert nameless == []
+    return [n["role"]["value"] for n in focusable if not n.get("name", {}).get("value")]
 
 
-@pytest.mark.parametrize("size", [NARROW, WIDE], ids=str)
-def test_each_plot_says_in_words_what_it_shows(visit: Visit, size: tuple[int, int]) -> None:
-    notebook = opened(visit, size)
-    lowest = notebook.plot(WALL)["now"][0]
-    said = notebook.of(WALL, ".chart > svg").get_attribute("aria-label") or ""
-    assert "against wall" in said
-    assert " ".join(lowest) in said
+def test_each_plot_says_in_words_what_it_shows(visit: Visit) -> None:
+    notebook = opened(visit, NARROW)
+    for size in (NARROW, WIDE):
+        with case(size):
+            resized(notebook, size)
+            lowest = notebook.plot(WALL)["now"][0]
+            said = notebook.of(WALL, ".chart > svg").get_attribute("aria-label") or ""
+            assert "against wall" in said
+            assert " ".join(lowest) in said
 
 
 def test_only_the_verdict_speaks_up(notebook: Notebook) -> None:
@@ -226,20 +252,26 @@ def test_a_finger_drags_on_a_narrow_page(visit: Visit) -> None:
     notebook.wait("() => probe.page().undo === 'Undo wall'")
 
 
-@pytest.mark.parametrize(("button", "key"), [("greater", "ArrowRight"), ("less", "ArrowLeft")])
-def test_the_strip_steps_as_an_arrow_key_does(visit: Visit, button: str, key: str) -> None:
+def test_the_strip_steps_as_an_arrow_key_does(visit: Visit) -> None:
     notebook = opened(visit, NARROW)
     start = notebook.plot(WALL)["value"]
-    with notebook.redrawn():
-        notebook.find(f".thumb .{button}").click()
-    stepped = notebook.plot(WALL)["value"]
-    with notebook.redrawn():
-        notebook.find(".undo").click()
-    notebook.wait("(value) => probe.page().plots[0].value === value", start)
-    notebook.of(WALL, ".slider").focus()
-    with notebook.redrawn():
-        notebook.page.keyboard.press(key)
-    assert notebook.plot(WALL)["value"] == stepped != start
+
+    def back() -> None:
+        with notebook.redrawn():
+            notebook.find(".undo").click()
+        notebook.wait("(value) => probe.page().plots[0].value === value", start)
+
+    for button, key in (("greater", "ArrowRight"), ("less", "ArrowLeft")):
+        with case(button, key):
+            with notebook.redrawn():
+                notebook.find(f".thumb .{button}").click()
+            stepped = notebook.plot(WALL)["value"]
+            back()
+            notebook.of(WALL, ".slider").focus()
+            with notebook.redrawn():
+                notebook.page.keyboard.press(key)
+            assert notebook.plot(WALL)["value"] == stepped != start
+            back()
 
 
 def test_holding_the_strip_goes_on_stepping(visit: Visit) -> None:
@@ -299,42 +331,44 @@ def test_the_switch_bears_the_marks_of_plots_out_of_sight(visit: Visit) -> None:
     assert any(notebook.page.evaluate(marks))
 
 
-@pytest.mark.parametrize("size", [(1440, 700), (1280, 700), (820, 900)], ids=str)
-def test_on_a_low_page_bar_and_verdict_stay(visit: Visit, size: tuple[int, int]) -> None:
-    notebook = opened(visit, size)
+def test_on_a_low_page_bar_and_verdict_stay(visit: Visit) -> None:
+    sizes = ((1440, 700), (1280, 700), (820, 900))
+    notebook = opened(visit, sizes[0])
 
     def tops() -> list[float]:
         names = (".page > .bar", ".page > .verdict")
         return [notebook.find(name).bounding_box()["y"] for name in names]  # type: ignore[index]
 
-    before = tops()
-    notebook.page.evaluate("scrollTo(0, 9999)")
-    assert notebook.page.evaluate("scrollY") > 0
-    assert tops() == before
-    assert notebook.find("footer").is_visible()
-    bar, handle = notebook.find(".page > .verdict"), notebook.of(WALL, ".grab")
-    below = bar.bounding_box()["y"] + bar.bounding_box()["height"]  # type: ignore[index]
-    assert handle.bounding_box()["y"] > below  # type: ignore[index]
+    for size in sizes:
+        with case(size):
+            notebook.page.evaluate("scrollTo(0, 0)")
+            resized(notebook, size)
+            before = tops()
+            notebook.page.evaluate("scrollTo(0, 9999)")
+            assert notebook.page.evaluate("scrollY") > 0
+            assert tops() == before
+            assert notebook.find("footer").is_visible()
+            bar, handle = notebook.find(".page > .verdict"), notebook.of(WALL, ".grab")
+            below = bar.bounding_box()["y"] + bar.bounding_box()["height"]  # type: ignore[index]
+            assert handle.bounding_box()["y"] > below  # type: ignore[index]
 
 
-@pytest.mark.parametrize(("motion", "seconds"), [("reduce", 0), ("no-preference", 0.12)])
-def test_rungs_swap_without_motion_for_who_wants_none(
-    visit: Visit, motion: str, seconds: float
-) -> None:
-    notebook = opened(visit, WIDE, reduced_motion=motion)
+def test_rungs_swap_without_motion_for_who_wants_none(visit: Visit) -> None:
+    notebook = opened(visit, WIDE)
     style = "(node) => parseFloat(getComputedStyle(node).transitionDuration)"
-    assert notebook.find(".rung").first.evaluate(style) == seconds
+    assert notebook.find(".rung").first.evaluate(style) == 0
+    notebook.page.emulate_media(reduced_motion="no-preference")
+    assert notebook.find(".rung").first.evaluate(style) == 0.12
 
 
 def test_one_window_turned_from_wide_to_narrow_and_back_draws_itself_anew(visit: Visit) -> None:
     notebook = opened(visit, WIDE)
     wide = texts(notebook)
-    for width, height in (NARROW, WIDE):
-        notebook.page.set_viewport_size({"width": width, "height": height})
-        notebook.page.wait_for_timeout(250)  # the drawings wait for the size to come to rest
-        settled(notebook)
-        found = texts(notebook)
-        if (width, height) == NARROW:
-            notebook.page.add_style_tag(content=UNSTUCK)
-        assert overlaps(texts(notebook)) == []
+    for size in (NARROW, WIDE):
+        with case(size):
+            resized(notebook, size)
+            found = texts(notebook)
+            if size == NARROW:
+                notebook.page.add_style_tag(content=UNSTUCK)
+            assert overlaps(texts(notebook)) == []
     assert sorted(t for t, *_ in found) == sorted(t for t, *_ in wide)
