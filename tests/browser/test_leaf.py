@@ -5,7 +5,7 @@ from playwright.sync_api import Locator
 
 from hobbyclosure import Assessment, Design, words
 from hobbyclosure.graph import CHECKS
-from tests.browser.notebook import COUNT, WALL, Notebook, lowest
+from tests.browser.notebook import COUNT, WALL, Notebook, case, lowest
 from tests.designs import DEMO
 
 FEW = DEMO.evolved({"screw.count": "8"})
@@ -39,10 +39,12 @@ def opens(notebook: Notebook, opener: Locator, said: str) -> None:
         assert notebook.page.evaluate("(node) => probe.focused() === node", node)
 
 
-@pytest.mark.parametrize("rank", range(5))
-def test_each_line_of_a_plot_opens_its_working(notebook: Notebook, rank: int) -> None:
-    id = list(lowest(Assessment(DEMO)))[rank]
-    opens(notebook, notebook.of(rank % 3, ".named").nth(rank), title(DEMO, id))
+def test_each_line_of_a_plot_opens_its_working(notebook: Notebook) -> None:
+    ids = list(lowest(Assessment(DEMO)))
+    assert len(ids) == 5
+    for rank, id in enumerate(ids):
+        with case(rank, id):
+            opens(notebook, notebook.of(rank % 3, ".named").nth(rank), title(DEMO, id))
 
 
 def test_a_rung_of_the_ladder_opens_its_working(notebook: Notebook) -> None:

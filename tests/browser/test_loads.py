@@ -9,8 +9,8 @@ from hobbyclosure import Assessment, Design, study, words
 from hobbyclosure.units import from_si
 from tests.browser.conftest import Visit
 from tests.browser.measure import faint, outside, overlaps, sideways, small, texts
-from tests.browser.notebook import Notebook
-from tests.browser.test_layout import NARROW, SIZES, THEMES, UNSTUCK, WIDE
+from tests.browser.notebook import Notebook, case
+from tests.browser.test_layout import NARROW, SIZES, THEMES, UNSTUCK, WIDE, nameless, themed
 from tests.designs import DEMO, DEMO_FILE
 
 TRACE = DEMO_FILE.with_name("tidewater_trace.csv")
@@ -104,14 +104,28 @@ def test_the_bar_leads_to_the_page_and_back(notebook: Notebook) -> None:
     assert not notebook.find(".sum > svg").is_visible()
 
 
-@pytest.mark.parametrize(
-    ("name", "far"),
-    [("Hot day", -12), ("Batch scatter", 9), ("Proof", -30), ("Yield, screw bending", 40),
-     ("Ultimate", 60)],
-)  # fmt: skip
-def test_a_thumb_follows_the_hand_at_once_and_the_model_answers(
-    loads: Notebook, name: str, far: int
-) -> None:
+def undone(notebook: Notebook) -> None:
+    """Take back what was done, which the page has still to hear of, to the demo."""
+    notebook.find(".undo:enabled").wait_for()
+    while notebook.find(".undo").is_enabled():
+        with notebook.redrawn():
+            notebook.find(".undo").click()
+    says(notebook, DEMO)
+
+
+FAR = {
+    "Hot day": -12, "Batch scatter": 9, "Proof": -30, "Yield, screw bending": 40, "Ultimate": 60,
+}  # fmt: skip
+
+
+def test_a_thumb_follows_the_hand_at_once_and_the_model_answers(loads: Notebook) -> None:
+    for name, far in FAR.items():
+        with case(name):
+            follows(loads, name, far)
+
+
+def follows(loads: Notebook, name: str, far: int) -> None:
+    """A thumb goes with the mouse, the model with the thumb, and undo leads back."""
     box = thumb(loads, name).locator("xpath=following-sibling::div").bounding_box()
     assert box
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
@@ -151,30 +165,40 @@ def test_a_drag_is_one_step_of_undo_and_says_which(loads: Notebook) -> None:
     assert loads.find(".undo").is_disabled()
 
 
-@pytest.mark.parametrize(
-    ("name", "key", "to"),
-    [("Hot day", "ArrowUp", 8.5), ("Hot day", "ArrowLeft", 7.5), ("Proof", "ArrowRight", 1.35),
-     ("Ultimate", "PageUp", 2.25), ("Batch scatter", "PageDown", 7.5),
-     ("Yield, screw bending", "ArrowDown", 1.45)],
-)  # fmt: skip
-def test_keys_step(loads: Notebook, name: str, key: str, to: float) -> None:
-    thumb(loads, name).focus()
-    loads.page.keyboard.press(key)
-    assert number(value(loads, name)) == pytest.approx(to)
-    says(loads, moved(name, to))
+STEPS = [
+    ("Hot day", "ArrowUp", 8.5), ("Hot day", "ArrowLeft", 7.5), ("Proof", "ArrowRight", 1.35),
+    ("Ultimate", "PageUp", 2.25), ("Batch scatter", "PageDown", 7.5),
+    ("Yield, screw bending", "ArrowDown", 1.45),
+]  # fmt: skip
 
 
-@pytest.mark.parametrize("name", ["Hot day", "Batch scatter", "Ultimate", "Yield, screw bending"])
-def test_end_is_the_last_step_that_meets(loads: Notebook, name: str) -> None:
-    end = float(thumb(loads, name).get_attribute("max") or 0)
-    thumb(loads, name).focus()
-    loads.page.keyboard.press("End")
-    to = number(value(loads, name))
-    says(loads, moved(name, to))
-    step = 0.5 if name in SHARES else 0.01
-    assert Assessment(moved(name, to)).state in ("meets", "close")
-    if to < end:
-        assert Assessment(moved(name, round(to + step, 3))).state == "short"
+def test_keys_step(loads: Notebook) -> None:
+    for name, key, to in STEPS:
+        with case(name, key):
+            start = number(value(loads, name))
+            thumb(loads, name).focus()
+            loads.page.keyboard.press(key)
+            assert number(value(loads, name)) == pytest.approx(to)
+            says(loads, moved(name, to))
+            undone(loads)
+            stands(loads, name, start)
+
+
+def test_end_is_the_last_step_that_meets(loads: Notebook) -> None:
+    for name in ("Hot day", "Batch scatter", "Ultimate", "Yield, screw bending"):
+        with case(name):
+            start = number(value(loads, name))
+            end = float(thumb(loads, name).get_attribute("max") or 0)
+            thumb(loads, name).focus()
+            loads.page.keyboard.press("End")
+            to = number(value(loads, name))
+            says(loads, moved(name, to))
+            step = 0.5 if name in SHARES else 0.01
+            assert Assessment(moved(name, to)).state in ("meets", "close")
+            if to < end:
+                assert Assessment(moved(name, round(to + step, 3))).state == "short"
+            undone(loads)
+            stands(loads, name, start)
 
 
 def type_at(notebook: Notebook, name: str, text: str, key: str = "Enter") -> None:
@@ -185,16 +209,22 @@ def type_at(notebook: Notebook, name: str, text: str, key: str = "Enter") -> Non
     field.press(key)
 
 
-@pytest.mark.parametrize(
-    ("name", "text", "to"),
-    [("Hot day", "6", 6), ("Hot day", "× 1.05", 5), ("Batch scatter", "12 %", 12),
-     ("Ultimate", "1.9", 1.9), ("Proof", "x 1.4", 1.4)],
-)  # fmt: skip
-def test_a_number_can_be_typed(loads: Notebook, name: str, text: str, to: float) -> None:
-    type_at(loads, name, text)
-    stands(loads, name, to)
-    says(loads, moved(name, to))
-    assert number(value(loads, name)) == pytest.approx(to)
+TYPED = [
+    ("Hot day", "6", 6), ("Hot day", "× 1.05", 5), ("Batch scatter", "12 %", 12),
+    ("Ultimate", "1.9", 1.9), ("Proof", "x 1.4", 1.4),
+]  # fmt: skip
+
+
+def test_a_number_can_be_typed(loads: Notebook) -> None:
+    for name, text, to in TYPED:
+        with case(name, text):
+            start = number(value(loads, name))
+            type_at(loads, name, text)
+            stands(loads, name, to)
+            says(loads, moved(name, to))
+            assert number(value(loads, name)) == pytest.approx(to)
+            undone(loads)
+            stands(loads, name, start)
 
 
 def test_enter_types_and_escape_leaves_it(loads: Notebook) -> None:
@@ -255,26 +285,27 @@ def test_a_latin_trace_with_decimal_commas_is_read_in_its_units(loads: Notebook)
     says(loads, DEMO.evolved({"loads.peak": "55.5 bar"}))
 
 
-@pytest.mark.parametrize(
-    ("content", "said"),
-    [
-        (b"time [s],pressure\n0,1\n", "Pressure has no unit in the header. "
-         "Write it as pressure [bar]."),
-        (b"", "The file is empty."),
-        (b"\x00\x01\x02\xff" * 500, "This is no text file. "
-         "A trace is CSV: time [s], pressure [bar]."),
-        (b"time [s],p [bar]\n" + b"0,1,5,2\n" * 9, "with decimal commas part the columns"),
-        (b"x" * 9_000_000, "The file is 9.0 MB; at most 8 MB is read."),
-        (b"time [s],p [GPa]\n0,0\n1,1\n2,9\n3,1\n4,0\n", "must be 0.1 MPa to 40 MPa"),
-    ],
-)  # fmt: skip
-def test_what_is_no_trace_is_refused_beside_its_block(
-    loads: Notebook, content: bytes, said: str
-) -> None:
-    add(loads, "bad.csv", content)
-    loads.wait("(said) => probe.all('.trace .say').some((n) => n.textContent.includes(said))", said)
-    says(loads, DEMO)
-    assert loads.find(".undo").is_disabled()
+NO_TRACES = [
+    (b"time [s],pressure\n0,1\n", "Pressure has no unit in the header. "
+     "Write it as pressure [bar]."),
+    (b"", "The file is empty."),
+    (b"\x00\x01\x02\xff" * 500, "This is no text file. "
+     "A trace is CSV: time [s], pressure [bar]."),
+    (b"time [s],p [bar]\n" + b"0,1,5,2\n" * 9, "with decimal commas part the columns"),
+    (b"x" * 9_000_000, "The file is 9.0 MB; at most 8 MB is read."),
+    (b"time [s],p [GPa]\n0,0\n1,1\n2,9\n3,1\n4,0\n", "must be 0.1 MPa to 40 MPa"),
+]  # fmt: skip
+
+
+def test_what_is_no_trace_is_refused_beside_its_block(loads: Notebook) -> None:
+    for content, said in NO_TRACES:
+        with case(said):
+            add(loads, "bad.csv", content)
+            loads.wait(
+                "(said) => probe.all('.trace .say').some((n) => n.textContent.includes(said))", said
+            )
+            says(loads, DEMO)
+            assert loads.find(".undo").is_disabled()
 
 
 def test_a_hostile_file_name_is_shown_as_text(loads: Notebook) -> None:
@@ -432,49 +463,39 @@ def given(notebook: Notebook) -> None:
 STATES = {"bare": lambda notebook: None, "traced": traced, "stopped": stopped, "given": given}
 
 
-@pytest.mark.parametrize(
-    ("size", "state"),
-    [*((size, "bare") for size in SIZES),
-     *((size, state) for size in (PHONE, NARROW, WIDE) for state in STATES if state != "bare")],
-)  # fmt: skip
-def test_no_size_or_state_overlaps_fades_or_hides(
-    visit: Visit, size: tuple[int, int], state: str
-) -> None:
-    notebook = turned(
-        visit(viewport={"width": size[0], "height": size[1]}, reduced_motion="reduce")
-    )
+@pytest.mark.parametrize("state", STATES)
+def test_no_size_or_state_overlaps_fades_or_hides(visit: Visit, state: str) -> None:
+    notebook = turned(visit(viewport={"width": PHONE[0], "height": PHONE[1]},
+                            reduced_motion="reduce"))  # fmt: skip
     STATES[state](notebook)
-    notebook.page.evaluate("scrollTo(0, 0)")
     notebook.page.add_style_tag(content=UNSTUCK)
-    still(notebook)
-    assert sideways(notebook) <= 0
-    if state == "bare":
-        assert small(notebook) == []
-    for theme in THEMES:
-        if theme == "Night":
-            notebook.menu(theme)
+    for size in SIZES if state == "bare" else (PHONE, NARROW, WIDE):
+        with case(state, size):
+            notebook.resize(*size)
+            themed(notebook, "Day")
+            notebook.page.evaluate("scrollTo(0, 0)")
             still(notebook)
-        found = texts(notebook)
-        assert overlaps(found) == []
-        assert outside(notebook, found) == []
-        assert faint(notebook, found) == []
+            assert sideways(notebook) <= 0
+            if state == "bare":
+                assert small(notebook) == []
+        for theme in THEMES:
+            with case(state, size, theme):
+                themed(notebook, theme)
+                still(notebook)
+                found = texts(notebook)
+                assert overlaps(found) == []
+                assert outside(notebook, found) == []
+                assert faint(notebook, found) == []
 
 
-@pytest.mark.parametrize("size", [NARROW, WIDE], ids=str)
-def test_everything_that_takes_the_focus_has_a_name(visit: Visit, size: tuple[int, int]) -> None:
-    notebook = turned(visit(viewport={"width": size[0], "height": size[1]}))
+def test_everything_that_takes_the_focus_has_a_name(visit: Visit) -> None:
+    notebook = turned(visit(viewport={"width": NARROW[0], "height": NARROW[1]}))
     traced(notebook)
-    session = notebook.page.context.new_cdp_session(notebook.page)
-    nodes = session.send("Accessibility.getFullAXTree")["nodes"]
-    focusable = [
-        node for node in nodes
-        if not node.get("ignored") and node["role"]["value"] not in ("RootWebArea", "generic")
-        and any(
-            p["name"] == "focusable" and p["value"]["value"] for p in node.get("properties", ())
-        )
-    ]  # fmt: skip
-    assert len(focusable) > 15
-    assert [n["role"]["value"] for n in focusable if not n.get("name", {}).get("value")] == []
+    for size in (NARROW, WIDE):
+        with case(size):
+            notebook.resize(*size)
+            still(notebook)
+            assert nameless(notebook) == []
 
 
 def test_the_strip_of_a_narrow_page_works_the_thumb_in_hand(visit: Visit) -> None:

@@ -8,7 +8,7 @@ from hobbyclosure import Assessment, Design, file
 from hobbyclosure.assess import CLOSE
 from hobbyclosure.graph import CHECKS
 from tests.browser.conftest import Visit
-from tests.browser.notebook import COUNT, MEOP, WALL, Notebook
+from tests.browser.notebook import COUNT, MEOP, WALL, Notebook, case
 from tests.designs import DEMO
 
 READING = re.compile(r"Wall (\S+) mm, (\d+) screws: (\S+), (.+) is (short|the closest)\.")
@@ -52,16 +52,18 @@ def test_the_key_opens_it_and_shuts_it_again(notebook: Notebook) -> None:
     notebook.wait("() => !probe.shown(probe.all('.map .field')[0])")
 
 
-@pytest.mark.parametrize("way", ["Escape", "Close"])
-def test_it_closes_like_any_leaf_and_gives_the_focus_back(notebook: Notebook, way: str) -> None:
-    notebook.of(WALL, ".slider").focus()
-    show(notebook)
-    if way == "Escape":
-        notebook.page.keyboard.press("Escape")
-    else:
-        notebook.find(".map .shut").click()
-    notebook.wait("() => !probe.shown(probe.all('.map .field')[0])")
-    assert notebook.page.evaluate("probe.focused().className").startswith("slider")
+def test_it_closes_like_any_leaf_and_gives_the_focus_back(notebook: Notebook) -> None:
+    for way, shut in (
+        ("Escape", lambda: notebook.page.keyboard.press("Escape")),
+        ("Close", lambda: notebook.find(".map .shut").click()),
+    ):
+        with case(way):
+            notebook.find("body").evaluate("() => probe.focused().blur()")
+            notebook.of(WALL, ".slider").focus()
+            show(notebook)
+            shut()
+            notebook.wait("() => !probe.shown(probe.all('.map .field')[0])")
+            assert notebook.page.evaluate("probe.focused().className").startswith("slider")
 
 
 def test_the_menu_opens_it(notebook: Notebook) -> None:

@@ -11,7 +11,7 @@ from app.views.notebook import Notebook as Model
 from hobbyclosure import Design
 from tests.browser.conftest import Server, Visit
 from tests.browser.measure import faint, outside, overlaps, sideways, small, texts
-from tests.browser.notebook import Notebook
+from tests.browser.notebook import Notebook, case
 from tests.browser.test_layout import SIZES, THEMES, UNSTUCK, opened
 from tests.designs import DEMO
 
@@ -21,6 +21,11 @@ FLOOR = "seal.primary.groove_diameter"
 def turned(notebook: Notebook) -> Notebook:
     """The notebook on the page, everything drawn and at rest."""
     notebook.find("nav button[data-page=seal]").click()
+    return still(notebook)
+
+
+def still(notebook: Notebook) -> Notebook:
+    """Wait until everything is drawn for its size and nothing moves or is under way."""
     notebook.wait("""() => document.documentElement.dataset.page === "seal"
       && Bokeh.documents[0].is_idle && !document.getAnimations().length
       && probe.all(".gland .sheet svg").length && probe.all(".push path.force").length
@@ -91,19 +96,21 @@ def test_opening_shows_what_the_model_says(seal: Notebook, tmp_path) -> None:
     assert seal.find(".gland .which button[aria-pressed=true]").inner_text() == "Primary"
 
 
-@pytest.mark.parametrize(
-    ("field", "path", "unit", "far"),
-    [("floor", FLOOR, "mm", -20), ("closure.clearance", "closure.clearance", "mm", 24),
-     ("loads.meop_given", "loads.meop_given", "MPa", 22)],
-)  # fmt: skip
-def test_each_axis_is_a_slider(
-    seal: Notebook, tmp_path, field: str, path: str, unit: str, far: float
-) -> None:
-    value = drag(seal, field, far)
-    says(seal, DEMO.evolved({path: f"{value} {unit}"}), tmp_path)
-    seal.find(".undo").click()
-    says(seal, DEMO, tmp_path)
-    assert seal.find(".undo").is_disabled()
+AXES = [
+    ("floor", FLOOR, "mm", -20), ("closure.clearance", "closure.clearance", "mm", 24),
+    ("loads.meop_given", "loads.meop_given", "MPa", 22),
+]  # fmt: skip
+
+
+def test_each_axis_is_a_slider(seal: Notebook, tmp_path) -> None:
+    for field, path, unit, far in AXES:
+        with case(path):
+            value = drag(seal, field, far)
+            says(seal, DEMO.evolved({path: f"{value} {unit}"}), tmp_path)
+            with seal.redrawn():
+                seal.find(".undo").click()
+            says(seal, DEMO, tmp_path)
+            assert seal.find(".undo").is_disabled()
 
 
 def test_a_ring_of_the_list_is_taken_and_given_back(seal: Notebook, tmp_path) -> None:
@@ -183,17 +190,21 @@ def test_a_refused_clearance_is_said_at_its_plot(seal: Notebook, tmp_path) -> No
     says(seal, DEMO, tmp_path)
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
-def test_no_size_overlaps_fades_or_hides(visit: Visit, size: tuple[int, int]) -> None:
-    notebook = turned(opened(visit, size))
+def test_no_size_overlaps_fades_or_hides(visit: Visit) -> None:
+    notebook = turned(opened(visit, SIZES[0]))
     notebook.page.add_style_tag(content=UNSTUCK)
-    assert sideways(notebook) <= 0
-    assert small(notebook) == []
-    for theme in THEMES:
-        notebook.page.evaluate(
-            "(theme) => (document.documentElement.dataset.theme = theme)", theme.lower()
-        )
-        found = texts(notebook)
-        assert overlaps(found) == []
-        assert outside(notebook, found) == []
-        assert faint(notebook, found) == []
+    for size in SIZES:
+        with case(size):
+            notebook.resize(*size)
+            still(notebook)
+            assert sideways(notebook) <= 0
+            assert small(notebook) == []
+        for theme in THEMES:
+            with case(size, theme):
+                notebook.page.evaluate(
+                    "(theme) => (document.documentElement.dataset.theme = theme)", theme.lower()
+                )
+                found = texts(notebook)
+                assert overlaps(found) == []
+                assert outside(notebook, found) == []
+                assert faint(notebook, found) == []

@@ -6,7 +6,7 @@ import pytest
 
 from hobbyclosure import Assessment, Design
 from tests.browser.conftest import Visit
-from tests.browser.notebook import COUNT, LEFT, MEOP, PATHS, RIGHT, WALL, Notebook
+from tests.browser.notebook import COUNT, LEFT, MEOP, PATHS, RIGHT, WALL, Notebook, case
 from tests.designs import DEMO
 
 UNITS = ("mm", "", "MPa")
@@ -22,10 +22,15 @@ def test_opening_shows_the_demo_as_the_library_assesses_it(notebook: Notebook) -
     notebook.shows(DEMO)
 
 
-@pytest.mark.parametrize(("i", "to"), TARGETS)
-def test_dragging_a_handle_changes_every_number_on_the_page(
-    notebook: Notebook, i: int, to: float
-) -> None:
+def test_dragging_a_handle_changes_every_number_on_the_page(notebook: Notebook) -> None:
+    for i, to in TARGETS:
+        with case(PATHS[i], to):
+            all_changes(notebook, i, to)
+            notebook.undone(DEMO)
+
+
+def all_changes(notebook: Notebook, i: int, to: float) -> None:
+    """A drag changes the numbers of every view."""
     before = notebook.read()
     value = notebook.drag(i, to)
     assert value == pytest.approx(to, abs=0.06 if i != COUNT else 0)
@@ -36,8 +41,15 @@ def test_dragging_a_handle_changes_every_number_on_the_page(
     assert after["plots"][i]["spoken"].startswith(after["plots"][i]["handle"])
 
 
-@pytest.mark.parametrize("i", [WALL, COUNT, MEOP])
-def test_arrow_keys_step_there_and_back(notebook: Notebook, i: int) -> None:
+def test_arrow_keys_step_there_and_back(notebook: Notebook) -> None:
+    for i in (WALL, COUNT, MEOP):
+        with case(PATHS[i]):
+            steps_there_and_back(notebook, i)
+            notebook.undone(DEMO)
+
+
+def steps_there_and_back(notebook: Notebook, i: int) -> None:
+    """Two steps up and two down, by each of the four keys."""
     start = notebook.plot(i)["value"]
     notebook.of(i, ".slider").focus()
     notebook.page.keyboard.press("ArrowRight")
@@ -77,16 +89,16 @@ def test_page_keys_go_to_the_next_stock_wall(notebook: Notebook) -> None:
     assert notebook.plot(WALL)["value"] == start
 
 
-@pytest.mark.parametrize(("key", "beyond"), [("Home", -1), ("End", 1)])
-def test_home_and_end_are_the_last_counts_that_meet(
-    notebook: Notebook, key: str, beyond: int
-) -> None:
-    notebook.of(COUNT, ".slider").focus()
-    notebook.page.keyboard.press(key)
-    value = notebook.plot(COUNT)["value"]
-    notebook.shows(moved(COUNT, value))
-    assert Assessment(moved(COUNT, value)).state in ("meets", "close")
-    assert Assessment(moved(COUNT, value + beyond)).state in ("short", "no answer")
+def test_home_and_end_are_the_last_counts_that_meet(notebook: Notebook) -> None:
+    for key, beyond in (("Home", -1), ("End", 1)):
+        with case(key):
+            notebook.of(COUNT, ".slider").focus()
+            notebook.page.keyboard.press(key)
+            value = notebook.plot(COUNT)["value"]
+            notebook.shows(moved(COUNT, value))
+            assert Assessment(moved(COUNT, value)).state in ("meets", "close")
+            assert Assessment(moved(COUNT, value + beyond)).state in ("short", "no answer")
+            notebook.undone(DEMO)
 
 
 def test_a_finger_moves_a_handle(visit: Visit) -> None:
@@ -111,24 +123,32 @@ def test_a_reader_that_sets_the_slider_itself_is_heard(notebook: Notebook) -> No
     notebook.shows(moved(COUNT, 11))
 
 
-@pytest.mark.parametrize("i", [WALL, COUNT, MEOP])
-def test_the_marker_stands_where_its_value_is_on_the_axis(notebook: Notebook, i: int) -> None:
-    for to in (None, TARGETS[2 * i][1]):
-        if to:
-            notebook.shows(moved(i, notebook.drag(i, to)))
-        plot, chart = notebook.plot(i), notebook.of(i, ".chart").bounding_box()
-        marker = notebook.of(i, ".marker").bounding_box()
-        assert chart
-        assert marker
-        share = (plot["value"] - plot["low"]) / (plot["high"] - plot["low"])
-        expected = LEFT + (chart["width"] - LEFT - RIGHT) * share
-        assert marker["x"] + marker["width"] / 2 - chart["x"] == pytest.approx(expected, abs=0.3)
+def test_the_marker_stands_where_its_value_is_on_the_axis(notebook: Notebook) -> None:
+    for i, to in ((k, to) for k in (WALL, COUNT, MEOP) for to in (None, TARGETS[2 * k][1])):
+        with case(PATHS[i], to):
+            if to:
+                notebook.shows(moved(i, notebook.drag(i, to)))
+            plot, chart = notebook.plot(i), notebook.of(i, ".chart").bounding_box()
+            marker = notebook.of(i, ".marker").bounding_box()
+            assert chart
+            assert marker
+            share = (plot["value"] - plot["low"]) / (plot["high"] - plot["low"])
+            at = LEFT + (chart["width"] - LEFT - RIGHT) * share
+            assert marker["x"] + marker["width"] / 2 - chart["x"] == pytest.approx(at, abs=0.3)
+            if to:
+                notebook.undone(DEMO)
 
 
-@pytest.mark.parametrize("i", [WALL, COUNT, MEOP])
-def test_during_a_drag_the_moved_curves_stay_and_the_others_change(
-    notebook: Notebook, i: int
-) -> None:
+def test_during_a_drag_the_moved_curves_stay_and_the_others_change(notebook: Notebook) -> None:
+    for i in (WALL, COUNT, MEOP):
+        with case(PATHS[i]):
+            only_the_others_change(notebook, i)
+            notebook.undone(DEMO)
+
+
+def only_the_others_change(notebook: Notebook, i: int) -> None:
+    """Under the hand, the curves of the plot in hand keep their places."""
+
     def curves() -> list[list[str]]:
         return [notebook.page.evaluate("(k) => probe.curves(k)", k) for k in range(3)]
 
