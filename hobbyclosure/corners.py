@@ -73,8 +73,8 @@ def corner(values: Mapping[str, Any], ring: str, loose: bool, hot: bool, load: s
     bore, floor = end("seal_bore", loose), end("seal_groove_diameter", not loose)
     inside, free = end("seal_inside", not loose), end("seal_section", not loose)
     off = v("seal_play_max" if loose else "seal_play_tight")
-    side = off + gap - clearance if loose else -off
-    depth = gland_depth(bore, floor) + side / 2
+    side = off / 2 + gap - clearance if loose else -off / 2
+    depth = gland_depth(bore, floor) + side
     room = values["loads_room"]
     warm = values["loads_hot"] if loose else v("seal_ring_hot")  # rubber lags behind hot metal
     T = warm if hot else values["loads_cold"]

@@ -38,15 +38,17 @@ def starting(
     def up(x: float) -> float:
         return round(float(np.ceil(x / round_to - 1e-9) * round_to), 10)
 
-    width, land = up(1.47 * cs), up(max(0.9 * cs, 2e-3))
-    edge = up(2.0 * thread.hole_close)
-    secondary = up(edge + 1.9 * thread.d)
+    width, land = up(1.47 * cs), up(max(0.8 * cs, 2e-3))
+    edge = up(1.95 * thread.hole_close)
+    secondary = up(edge + 1.8 * thread.d)
     primary = round(secondary + width + land, 10)
     liner = up(max(1.2e-3, 0.035 * bore))
     nose_start = round(primary + width + land, 10)
     small = cs if 0.09 < bore < 0.13 else _smaller(cs)
     nose_width = up(1.47 * small)
-    nose = up(1.5e-3) + nose_width + up(max(0.9 * small, 2e-3))
+    mouth = min(up(1.15 * small), 1.9 * liner)
+    into = up(1.15 * (mouth + 2e-4) + 1e-4)  # the groove begins past the liner's chamfer
+    nose = into + nose_width + up(max(0.9 * small, 2e-3))
     liner_bore = bore - 2 * liner
     nose_diameter = liner_bore - NOSE_PLAY
     length = round(nose_start + nose, 10)
@@ -80,7 +82,7 @@ def starting(
         "screw.length": _stock_length(0.9 * wall + skirt_wall, system),
         "seal.primary.station": primary,
         "seal.secondary.station": secondary,
-        "seal.liner.station": nose_start + up(1.5e-3),
+        "seal.liner.station": nose_start + into,
         "seal.primary.groove_diameter": bore - 2 * depth,
         "seal.secondary.groove_diameter": bore - 2 * depth,
         "seal.liner.groove_diameter": liner_bore - 1.6 * small,
@@ -92,7 +94,7 @@ def starting(
         **{f"seal.{ring}.corner_radius": 0.1 * cs for ring in ("primary", "secondary", "liner")},
         "insulation.liner": liner,
         "insulation.liner_bore": liner_bore,
-        "insulation.liner_lead_in": min(up(1.15 * small), 1.9 * liner),
+        "insulation.liner_lead_in": mouth,
         "insulation.disc": up(0.065 * bore),
         "plug.drive": up(0.22 * bore),
         "port.count": 1.0 if bore > 0.072 else 0.0,

@@ -27,6 +27,8 @@ BENCH = DEMO.evolved({
     "seal.liner.groove_width": "3.6 mm", "seal.primary.groove_diameter": "70.5 mm",
     "seal.secondary.groove_diameter": "70.5 mm", "seal.liner.groove_diameter": "65.8 mm",
     "seal.liner.ring": "145", "seal.liner.backups": "0", "screw.clearance_hole": "6.4 mm",
+    "closure.screw_station": "14 mm", "case.edge_distance": "14 mm",
+    "insulation.liner_lead_in": "3 mm",
 })  # fmt: skip
 
 

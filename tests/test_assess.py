@@ -140,7 +140,7 @@ def test_a_check_that_does_not_apply_is_left_out_and_says_why():
 
 
 def test_outside_in_one_design_leaves_the_others_their_answer():
-    values = Assessment(DEMO).inputs | {"closure_plate": np.array([0.005, 0.022, 0.06])}
+    values = Assessment(DEMO).inputs | {"closure_plate": np.array([0.005, 0.0228, 0.06])}
     (found,) = results(values, ["closure.plate.yield"])
     assert list(np.isnan(found.factor)) == [True, False, True]
     assert found.factor[1] == pytest.approx(

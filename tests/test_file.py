@@ -180,7 +180,7 @@ def test_all_faults_are_reported_at_once_and_the_rest_is_read(tmp_path):
     assert {p.field for p in loaded.problems} == {
         "schema", "loads.peak", "case.wall", "screw.thread", "screw.count", "case.bore",
     }  # fmt: skip
-    assert loaded.design["closure.plate"].value == pytest.approx(0.022)
+    assert loaded.design["closure.plate"].value == pytest.approx(0.0228)
     by_field = {p.field: str(p) for p in loaded.problems}
     assert "'5.2 MPa'" in by_field["loads.peak"]
     assert "missing; every design states it" in by_field["case.bore"]

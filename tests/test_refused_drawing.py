@@ -8,7 +8,7 @@ from app.session import Session
 from app.views.notebook import Notebook
 from hobbyclosure import drawing, svg
 from hobbyclosure.design import inputs
-from tests.designs import DEMO
+from tests.designs import BENCH
 from tests.test_clashes import CASES
 
 WIDE, HIGH = 600.0, 400.0
@@ -19,7 +19,7 @@ CLASH = re.compile(r'<circle class="clash" cx="([\d.]+)" cy="([\d.]+)"')
 def page() -> tuple[Session, Notebook]:
     session = Session()
     session.load_text("[case]\n", "nothing.toml")
-    session._show(DEMO)
+    session._show(BENCH)
     return session, Notebook(session)
 
 
@@ -32,14 +32,14 @@ def test_a_refused_clash_is_drawn_with_its_overlap_and_leaves_no_trace(
     assert not session.change({path: value})
     assert 'class=\\"refused\\"' in hold.hold.section.data + hold.hold.end_view.data
     assert 'class=\\"clash\\"' in hold.hold.section.data
-    assert session.design == DEMO
-    session.change({path: DEMO[path].typed or DEMO[path].value})  # typed again, it holds
+    assert session.design == BENCH
+    session.change({path: BENCH[path].typed or BENCH[path].value})  # typed again, it holds
     assert (hold.hold.section.data, hold.hold.end_view.data) == before
 
 
 def test_a_mark_stands_at_the_place_of_the_clash():
     """Two marks of one drawing lie as far apart as their places do, times the scale."""
-    view = drawing.section(inputs(DEMO))
+    view = drawing.section(inputs(BENCH))
     scale = svg.fit(view, WIDE, HIGH)
     places = [(0.0, 0.0, "1"), (30.0, 20.0, "2")]
     text = svg.svg(view, WIDE, HIGH, refused=svg.Refused(view, places))
@@ -50,7 +50,7 @@ def test_a_mark_stands_at_the_place_of_the_clash():
 
 
 def test_a_place_off_the_picture_is_marked_at_its_edge():
-    view = drawing.section(inputs(DEMO))
+    view = drawing.section(inputs(BENCH))
     refused = svg.Refused(view, [(1e4, -1e4, "9 m")])
     [(x, y)] = CLASH.findall(svg.svg(view, WIDE, HIGH, refused=refused))
     assert (float(x), float(y)) == (WIDE - 16, HIGH - 16)

@@ -147,11 +147,11 @@ def test_while_a_hand_is_on_a_rail_nothing_is_found_anew(hold, monkeypatch):
     before = told(hold, "case.edge_distance")
     hold.session.held = True
     monkeypatch.setattr(rails, "meets", lambda *_: pytest.fail("swept during a drag"))
-    hold.session.move("case.edge_distance", 0.0251)
+    hold.session.move("case.edge_distance", 0.0231)
     during = told(hold, "case.edge_distance")
     assert during["rail"] == before["rail"]
     assert during["meets"] == before["meets"]
-    assert during["value"] == pytest.approx(25.1)
+    assert during["value"] == pytest.approx(23.1)
 
 
 def test_only_rows_in_sight_are_swept(hold):
@@ -166,12 +166,12 @@ def test_a_value_at_a_rails_end_gets_a_new_rail_once_let_go(hold):
     hold.session.held = True
     hold.session.move("closure.nose", 1e-3 * 2.0)
     hold.session.move(
-        "case.edge_distance", hold.rails.rail(hold.scene(), "case.edge_distance").si(26)
+        "case.edge_distance", hold.rails.rail(hold.scene(), "case.edge_distance").si(24)
     )
     kept = told(hold, "case.edge_distance")["rail"]
     hold.session.held = False
     fresh = told(hold, "case.edge_distance")["rail"]
-    assert kept["hi"] == 26 < fresh["hi"]
+    assert kept["hi"] == 24 < fresh["hi"]
     assert told(hold, "closure.nose")["rail"]["hi"] <= high
 
 

@@ -92,7 +92,7 @@ def by_hand(v, ring, signs, hot, load):
     section = section_stretched(inside, free, floor)
     rubber = v[f"seal_{ring}_expansion"] - v["closure_alpha"]
     off_centre = min(off, max(c, 0)) if ring == "liner" else c
-    open_side = (housing - floor) / 2 + (off_centre + opened) / 2
+    open_side = (housing - floor) / 2 + off_centre / 2 + opened
     closed_side = (housing - floor) / 2 - off_centre / 2
     thin = section * (1 + rubber * day)
     hottest = v[f"seal_{ring}_ring_hot"] - v["loads_room"] if hot else day

@@ -307,7 +307,8 @@ def test_an_end_at_a_leap_is_found_on_a_finer_grid_and_never_late():
 
 def test_the_demo_meets_up_to_the_very_step_of_the_extrusion_chart():
     """At what is said to be the most every check meets; a thousandth more does not."""
-    even = demo(screw__hole_method="together")  # or the screws would bend before the step
+    # Or screws and lands would yield before the step.
+    even = demo(screw__hole_method="together", loads__yield_factor="1.3")
     grid = np.linspace(2e6, 12e6, 121)
 
     def lines(p):

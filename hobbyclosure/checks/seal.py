@@ -173,16 +173,14 @@ def seal_depth_tight(seal_bore_min, seal_groove_diameter_max, seal_play_tight):
 @quantity("C_loose", "", evidence="practice",
           source="open side, thinnest ring, as warm as the day: it lags behind metal")  # fmt: skip
 def seal_loosest(
-    seal_thin_cold, seal_thin_warm, seal_depth_loose, seal_gap_cold, seal_gap_hot,
-    seal_gap_proof_cold, seal_gap_proof_warm,
+    seal_thin_cold, seal_thin_warm, seal_depth_loose, seal_clearance_max, seal_gap_cold,
+    seal_gap_hot, seal_gap_proof_cold, seal_gap_proof_warm,
 ):  # fmt: skip
-    """Squeeze in the loosest corner."""
-    L_0 = seal_depth_loose
+    """Squeeze in the loosest corner: what opens the gap opens it on the one side."""
+    L_0 = seal_depth_loose - seal_clearance_max / 2
     cold = np.maximum(seal_gap_cold, seal_gap_proof_cold)
     warm = np.maximum(seal_gap_hot, seal_gap_proof_warm)
-    return np.minimum(
-        squeeze(seal_thin_cold, L_0 + cold / 2), squeeze(seal_thin_warm, L_0 + warm / 2)
-    )
+    return np.minimum(squeeze(seal_thin_cold, L_0 + cold), squeeze(seal_thin_warm, L_0 + warm))
 
 
 @quantity("C_tight", "", evidence="practice", source="closed side, thickest ring, hot, no pressure")

@@ -83,6 +83,19 @@ for _rings, _path in ((IN_BORE, "case.lead_in"), (("liner",), "insulation.liner_
           **LEAD, **SIZE)(seal_lead)  # fmt: skip
 
 
+@check("seal.*.past_lead_in", rings=("liner",), label="past the chamfer",
+       says="'s groove begins {capacity} past the liner's end, still in its chamfer",
+       source="geometry: in the chamfer the ring finds no bore and its gap stands open",
+       applies={"insulation_liner_lead_in": "no lead-in chamfer"},
+       remedy=("seal.*.station", "insulation.liner_lead_in"), **SIZE)  # fmt: skip
+def seal_past_lead_in(
+    insulation_liner_lead_in_max, seal_station_min, closure_length_max, closure_nose
+):
+    """Length of the liner's chamfer against how far past the liner's end the groove begins."""
+    past = seal_station_min - (closure_length_max - closure_nose)
+    return insulation_liner_lead_in_max, np.maximum(past, 0 * past)
+
+
 @check("case.lead_in_wall", label="tube's end", basis=None, unit="m", required=1.25,
        says="The lead-in chamfer takes {demand} of the tube's end", evidence="practice",
        source="a fifth of the wall stays at the end; common practice, no source",
