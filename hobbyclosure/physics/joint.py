@@ -59,7 +59,8 @@ def bearing_strength_at(e: metre, d_h: metre, F_15: pascal, F_20: pascal) -> pas
 
     Linear between, constant above 2.0; below 1.5 reduced in proportion to e/d_h: an estimate.
 
-    Source: MIL-HDBK-5J, 1.4.7 (allowables at e/D 1.5 and 2.0, interpolation between); below, own.
+    Source: MIL-HDBK-5J, 1.4.7 (allowables at e/D 1.5 and 2.0); between: common practice, no source;
+    below: own.
     """
     r = np.minimum(e / d_h, 2)
     between = F_15 + (F_20 - F_15) * (r - 1.5) / 0.5

@@ -43,12 +43,30 @@ def test_external_limits_of_m12():
 
 
 @pytest.mark.parametrize(
-    ("grade", "proof"),
-    [("8.8", 640), ("10.9", 900), ("12.9", 1080), ("A2-70", 450), ("A4-80", 600)],
-)
-def test_nominal_yield_of_metric_classes(grade, proof):
-    # ISO 898-1 designation, ISO 3506-1; MPa
-    assert CLASSES[grade].F_yb.value == pytest.approx(proof * 1e6)
+    ("grade", "ultimate", "proof", "shear"),
+    [("8.8", 800, 640, 0.6), ("10.9", 1000, 900, 0.5), ("12.9", 1200, 1080, 0.5),
+     ("A2-70", 700, 450, 0.5), ("A4-80", 800, 600, 0.5)],
+)  # fmt: skip
+def test_nominal_strengths_of_metric_classes(grade, ultimate, proof, shear):
+    # ISO 898-1 designation, ISO 3506-1, EN 1993-1-8 table 3.4; MPa
+    row = CLASSES[grade]
+    assert row.F_ub.value == pytest.approx(ultimate * 1e6)
+    assert row.F_yb.value == pytest.approx(proof * 1e6)
+    assert row.alpha_v.value == shear
+
+
+@pytest.mark.parametrize(
+    ("grade", "left"),
+    [("8.8", {100: 590 / 640, 200: 540 / 640, 300: 480 / 640}),
+     ("10.9", {100: 875 / 940, 200: 790 / 940, 300: 705 / 940}),
+     ("12.9", {100: 1020 / 1100, 200: 925 / 1100, 300: 825 / 1100}),
+     ("A2-70", {100: 0.85, 200: 0.80, 300: 0.75})],
+)  # fmt: skip
+def test_hot_yield_of_screws_is_at_most_what_the_annex_gives(grade, left):
+    # ISO 898-1:1999 Annex A, ISO 3506-1:1997 Annex F
+    for celsius, ratio in left.items():
+        found = CLASSES[grade].hot.ratio("yield", celsius + 273.15)
+        assert ratio - 0.015 < found <= ratio + 1e-9
 
 
 @pytest.mark.parametrize(
