@@ -55,7 +55,10 @@ function pushView(host, tell) {
     svgEl("path", {class: "force", d: line}, fixed);
     svgEl("path", {class: "base", d: `M${PUSH.left} ${base() + 0.5}H${end}`}, fixed);
     svgEl("circle", {class: "peakdot", r: 3.5, cx: px(data.peakAt), cy: py(data.peak)}, fixed);
-    svgEl("text", {class: "end", x: end, y: py(data.peak) - 6 < PUSH.draw + 12 ? PUSH.draw + 14 : py(data.peak) - 6}, fixed).textContent = data.peakText;
+    // Left of the peak, where the hand rests when the page opens, if there is room.
+    const beside = px(data.peakAt) - 10;
+    const fits = beside - textWidth(data.peakText) > PUSH.left + 10;
+    svgEl("text", {class: "end", x: fits ? beside : end, y: py(data.peak) - 6 < PUSH.draw + 12 ? PUSH.draw + 14 : py(data.peak) - 6}, fixed).textContent = data.peakText;
     let free = -Infinity;
     for (const [x, text] of data.marks) {
       const [middle, half] = [px(x), textWidth(text) / 2];
