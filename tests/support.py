@@ -1,14 +1,39 @@
-"""What the tests share: who is held against print, and what agreeing with print means."""
+"""What the tests share: cases, who is held against print, and what agreeing with print means."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 import numpy as np
+import pytest
 
+from hobbyclosure import working
 from hobbyclosure.units import Q
 
 PUBLISHED: list[tuple[Callable[..., Any], str]] = []
+
+
+@contextmanager
+def case(*what: Any) -> Iterator[None]:
+    """One case of several in one test: what fails inside says which it was."""
+    try:
+        yield
+    except BaseException as error:
+        error.add_note(f"in the case {', '.join(map(str, what))}")
+        raise
+
+
+@contextmanager
+def each_working_once() -> Iterator[None]:
+    """Make each working once: those of the quantities stand in those of many checks."""
+    made = cache(working.working)  # by assessment, and an assessment equals only itself
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(
+            working, "working", lambda found, name, system="metric": made(found, name, system)
+        )
+        yield
 
 
 def published(

@@ -1,18 +1,23 @@
 """The command as it is typed: what it prints, in which shape, and with which exit code."""
 
+import io
 import json
 import math
 import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pytest
 
+from app.cli import main
 from hobbyclosure import Assessment, Design, __version__, study, words
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from tests.designs import DEMO, DEMO_FILE
+from tests.support import case
 
 MEETS, FALLS_SHORT, BAD_INPUT = 0, 1, 2
 FEW = "screw.count=8"
@@ -20,17 +25,29 @@ STATES = {"meets", "close", "short", "no answer", "does not apply"}
 TOO_HOT = "case.metal_temperature=390 °C"  # past every table of the alloy
 
 
-def run(*args: str | Path, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
-    """Run the installed command."""
+def typed(*args: str | Path) -> subprocess.CompletedProcess[str]:
+    """Run the installed command in a process of its own."""
     beside = Path(sys.executable).with_name("hobbyclosure")
     command = str(beside) if beside.exists() else shutil.which("hobbyclosure")
     assert command
-    return subprocess.run(
-        [command, *map(str, args)], cwd=folder, capture_output=True, text=True, timeout=120
-    )
+    return subprocess.run([command, *map(str, args)], capture_output=True, text=True, timeout=120)
 
 
-def refusal(*args: str | Path) -> list[str]:
+def called(*args: str | Path) -> subprocess.CompletedProcess[str]:
+    """Run what the installed command runs, in this process; an exception is not caught."""
+    line = list(map(str, args))
+    with redirect_stdout(io.StringIO()) as out, redirect_stderr(io.StringIO()) as err:
+        try:
+            code = main(line)
+        except SystemExit as end:  # of the parser
+            code = int(end.code or 0)
+    return subprocess.CompletedProcess(line, code, out.getvalue(), err.getvalue())
+
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+def refusal(*args: str | Path, run: Run = called) -> list[str]:
     """Run what is bad input; return the lines that say why."""
     done = run(*args)
     assert done.returncode == BAD_INPUT, done.stdout
@@ -55,13 +72,32 @@ def close(found: float | None, expected: float) -> bool:
     return math.isclose(found, expected, rel_tol=1e-12, abs_tol=1e-12)
 
 
+def test_the_command_typed_says_and_ends_as_when_called(tmp_path: Path) -> None:
+    """The other tests call it in this process; each kind of them is typed here as well."""
+    bad = tmp_path / "bad.toml"
+    bad.write_bytes(bytes(range(256)))
+    few = ("--set", FEW)
+    for args in (
+        ("assess", DEMO_FILE), ("assess", DEMO_FILE, *few, "--inch"),
+        ("assess", DEMO_FILE, "--set", TOO_HOT), ("assess", DEMO_FILE, "--json", *few),
+        ("working", DEMO_FILE, "screw.shear", "--inch"), ("working", DEMO_FILE, "screw.sheer"),
+        ("assess", bad), ("working", bad, "screw.shear"), ("open", bad, "--no-browser"),
+        ("assess",),
+    ):  # fmt: skip
+        with case(*args):
+            one, other = typed(*args), called(*args)
+            assert one.returncode == other.returncode
+            assert one.stdout == other.stdout
+            assert one.stderr == other.stderr
+
+
 def test_the_version_is_the_package_s_own() -> None:
-    done = run("--version")
+    done = typed("--version")
     assert (done.returncode, done.stdout) == (MEETS, f"hobbyclosure {__version__}\n")
 
 
 def test_help_names_every_command() -> None:
-    done = run("--help")
+    done = typed("--help")
     assert done.returncode == MEETS
     assert all(word in done.stdout for word in ("open", "assess", "working", "--version"))
 
@@ -70,7 +106,7 @@ def test_help_names_every_command() -> None:
     ("settings", "code"), [((), MEETS), ((FEW,), FALLS_SHORT), (("screw.count=many",), BAD_INPUT)]
 )
 def test_assess_ends_with_the_code_of_its_verdict(settings: tuple[str, ...], code: int) -> None:
-    done = run("assess", DEMO_FILE, *(x for s in settings for x in ("--set", s)))
+    done = called("assess", DEMO_FILE, *(x for s in settings for x in ("--set", s)))
     assert done.returncode == code
     if code != BAD_INPUT:
         design = DEMO.evolved({"screw.count": "8"}) if settings else DEMO
@@ -82,7 +118,7 @@ def test_assess_ends_with_the_code_of_its_verdict(settings: tuple[str, ...], cod
 def test_no_answer_ends_like_short() -> None:
     path, _, value = TOO_HOT.partition("=")
     assert Assessment(DEMO.evolved({path: value})).state == "no answer"
-    assert run("assess", DEMO_FILE, "--set", TOO_HOT).returncode == FALLS_SHORT
+    assert called("assess", DEMO_FILE, "--set", TOO_HOT).returncode == FALLS_SHORT
 
 
 @pytest.mark.parametrize("system", [(), ("--inch",)])
@@ -90,7 +126,7 @@ def test_no_answer_ends_like_short() -> None:
 def test_the_table_fits_eighty_columns_and_says_what_the_library_says(
     settings: tuple[str, ...], system: tuple[str, ...]
 ) -> None:
-    done = run("assess", DEMO_FILE, *settings, *system)
+    done = called("assess", DEMO_FILE, *settings, *system)
     path, _, value = settings[1].partition("=") if settings else ("", "", "")
     a = Assessment(DEMO.evolved({path: value}) if settings else DEMO)
     assert [line for line in done.stdout.splitlines() if len(line) > 80] == []
@@ -156,13 +192,13 @@ def test_json_holds_the_library_s_numbers_in_si_units(
     changes: dict[str, str], tmp_path: Path
 ) -> None:
     path, settings = DEMO_FILE, [x for k, v in changes.items() for x in ("--set", f"{k}={v}")]
-    done = run("assess", path, "--json", *settings)
+    done = called("assess", path, "--json", *settings)
     assert done.stderr == ""
     assert_json_is(done.stdout, DEMO.evolved(changes) if changes else DEMO)
 
 
 def test_json_is_the_same_whatever_units_are_shown() -> None:
-    metric, inch = (run("assess", DEMO_FILE, "--json", *x).stdout for x in ((), ("--inch",)))
+    metric, inch = (called("assess", DEMO_FILE, "--json", *x).stdout for x in ((), ("--inch",)))
     first, second = json.loads(metric), json.loads(inch)
     texts = [found.pop("warnings") for found in (first, second)]
     assert first == second
@@ -171,15 +207,12 @@ def test_json_is_the_same_whatever_units_are_shown() -> None:
 
 def test_several_settings_are_taken_together() -> None:
     settings = ("--set", "case.wall=3/16 in", "--set", " screw.count = 16")
-    done = run("assess", DEMO_FILE, "--json", *settings)
+    done = called("assess", DEMO_FILE, "--json", *settings)
     assert_json_is(done.stdout, DEMO.evolved({"case.wall": "3/16 in", "screw.count": "16"}))
 
 
 @pytest.mark.parametrize("id", list(CHECKS))
 def test_working_ends_in_the_numbers_of_its_check(id: str) -> None:
-    """Not through a process for each: starting nineteen of them shows nothing more."""
-    from app.cli import main
-
     assert main(["working", str(DEMO_FILE), id]) == MEETS
 
 
@@ -187,7 +220,7 @@ def test_working_ends_in_the_numbers_of_its_check(id: str) -> None:
 def test_working_shows_formula_numbers_source_and_evidence(
     id: str, system: tuple[str, ...]
 ) -> None:
-    done = run("working", DEMO_FILE, id, *system)
+    done = called("working", DEMO_FILE, id, *system)
     a, check = Assessment(DEMO), CHECKS[id]
     flat = " ".join(done.stdout.split())
     assert (done.returncode, done.stderr) == (MEETS, "")
@@ -198,7 +231,7 @@ def test_working_shows_formula_numbers_source_and_evidence(
 
 
 def test_working_of_a_quantity_is_shown_too() -> None:
-    done = run("working", DEMO_FILE, "loads_meop")
+    done = called("working", DEMO_FILE, "loads_meop")
     assert done.returncode == MEETS
     assert f"{float(Assessment(DEMO).values['loads_meop']) / 1e6:.3f}" in done.stdout
 
@@ -276,7 +309,7 @@ def test_a_folder_is_no_design_file(tmp_path: Path) -> None:
 
 
 def test_unknown_keys_are_named_and_do_no_harm(tmp_path: Path) -> None:
-    done = run("assess", demo_with(tmp_path, "[case]", '[case]\nwal = "3 mm"'))
+    done = called("assess", demo_with(tmp_path, "[case]", '[case]\nwal = "3 mm"'))
     assert done.returncode == MEETS
     assert "case.wal" in done.stdout
 

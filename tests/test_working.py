@@ -1,6 +1,7 @@
 """The working says what the assessment says, in the reader's units, and drops nothing."""
 
 import re
+from itertools import product
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from hobbyclosure.graph import CHECKS, QUANTITIES
 from hobbyclosure.physics.vessel import von_mises_bore
 from hobbyclosure.units import Q, quantity_text
 from tests.designs import DEMO, demo
+from tests.support import case, each_working_once
 
 CASES = {
     "demo": Assessment(DEMO),
@@ -31,11 +33,21 @@ METRIC = re.compile(r"\d (mm|mm²|mm⁴|MPa|kN|N m|N/mm|1/mm|1/kN|°C)(?!\w)")
 INCH = re.compile(r"\d (in|in²|in⁴|psi|lbf|lbf in|lbf/in|1/in|1/lbf|°F)(?!\w)")
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("case", CASES)
+@pytest.fixture(scope="module", autouse=True)
+def _each_once():
+    with each_working_once():
+        yield
+
+
 @pytest.mark.parametrize("id", CHECKS)
-def test_the_result_lines_are_the_assessment_s_numbers(id, case, system):
-    found = CASES[case]
+def test_the_result_lines_are_the_assessment_s_numbers(id):
+    for name, system in product(CASES, SYSTEMS):
+        with case(name, system):
+            result_lines_are_the_numbers(id, CASES[name], system)
+
+
+def result_lines_are_the_numbers(id, found, system):
+    """Demand, capacity and factor; or the reason why there are none."""
     result, unit = found.results[id], CHECKS[id].unit
     shown = working.working(found, id, system)
     if found.states[id] == ABSENT:
@@ -55,26 +67,26 @@ def test_the_result_lines_are_the_assessment_s_numbers(id, case, system):
     assert shown.reason == ""
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("case", CASES)
 @pytest.mark.parametrize("name", QUANTITIES)
-def test_the_last_line_of_a_quantity_is_its_value(name, case, system):
-    found = CASES[case]
-    shown = working.working(found, name, system)
-    value = quantity_text(Q(float(found.values[name]), QUANTITIES[name].unit), system)
-    assert shown.lines[-1].result == value
-    assert shown.lines[-1].head == QUANTITIES[name].symbol
+def test_the_last_line_of_a_quantity_is_its_value(name):
+    for title, system in product(CASES, SYSTEMS):
+        with case(title, system):
+            found = CASES[title]
+            shown = working.working(found, name, system)
+            value = quantity_text(Q(float(found.values[name]), QUANTITIES[name].unit), system)
+            assert shown.lines[-1].result == value
+            assert shown.lines[-1].head == QUANTITIES[name].symbol
 
 
-@pytest.mark.parametrize("case", CASES)
 @pytest.mark.parametrize("id", CHECKS)
-def test_each_reader_sees_only_own_units(id, case):
-    metric = working.plain(CASES[case], id)
-    inch = working.plain(CASES[case], id, "inch")
-    steps = [[x for x in t.splitlines() if x.startswith("  ")] for t in (metric, inch)]
-    assert not any(INCH.search(x) for x in steps[0])
-    assert not any(METRIC.search(x) for x in steps[1])
-    assert len(steps[0]) == len(steps[1])
+def test_each_reader_sees_only_own_units(id):
+    for name, found in CASES.items():
+        with case(name):
+            metric, inch = (working.plain(found, id, system) for system in SYSTEMS)
+            steps = [[x for x in t.splitlines() if x.startswith("  ")] for t in (metric, inch)]
+            assert not any(INCH.search(x) for x in steps[0])
+            assert not any(METRIC.search(x) for x in steps[1])
+            assert len(steps[0]) == len(steps[1])
 
 
 @pytest.mark.parametrize("name", [*QUANTITIES, *CHECKS])

@@ -23,16 +23,6 @@ PRESSURE = {"metric": ("MPa", 1), "inch": ("psi", 0)}
 LENGTH = {"metric": ("mm", 3), "inch": ("inch", 4)}
 
 
-@contextmanager
-def case(*what: Any) -> Iterator[None]:
-    """One case of several in one window: what fails inside says which it was."""
-    try:
-        yield
-    except BaseException as error:
-        error.add_note(f"in the case {', '.join(map(str, what))}")
-        raise
-
-
 @attrs.frozen
 class Notebook:
     """One tab."""

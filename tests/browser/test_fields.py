@@ -11,9 +11,10 @@ from hobbyclosure import data
 from hobbyclosure.fields import FIELDS, PARTS
 from tests.browser.conftest import Visit
 from tests.browser.measure import faint, overlaps, sideways, texts
-from tests.browser.notebook import Notebook, case
+from tests.browser.notebook import Notebook
 from tests.browser.test_layout import NARROW, WIDE, opened, resized
 from tests.designs import DEMO
+from tests.support import case
 
 DRAWN = ("case", "insulation", "closure", "plug", "port", "seal", "screw", "loads")
 IN_END_VIEW = ("case", "closure", "screw", "port", "plug")

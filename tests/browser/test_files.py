@@ -11,8 +11,9 @@ import pytest
 from hobbyclosure import file
 from hobbyclosure.graph import CHECKS
 from tests.browser.conftest import Server, Start, Visit, command
-from tests.browser.notebook import COUNT, OTHER_END, PATIENCE, WALL, Notebook, case, five
+from tests.browser.notebook import COUNT, OTHER_END, PATIENCE, WALL, Notebook, five
 from tests.designs import DEMO, DEMO_FILE
+from tests.support import case
 
 TEXT = DEMO_FILE.read_text(encoding="utf-8")
 HOSTILE = """</script><img src=x onerror="window.hacked=1"><svg onload='window.hacked=1'>"""

@@ -8,7 +8,8 @@ import pytest
 
 from tests.browser.conftest import Visit
 from tests.browser.measure import faint, outside, overlaps, sideways, small, texts
-from tests.browser.notebook import COUNT, MEOP, WALL, Notebook, case
+from tests.browser.notebook import COUNT, MEOP, WALL, Notebook
+from tests.support import case
 
 SIZES = (
     (390, 844), (600, 900), (820, 1180), (1000, 800), (1100, 800), (1280, 800), (1440, 900),

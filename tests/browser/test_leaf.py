@@ -5,8 +5,9 @@ from playwright.sync_api import Locator
 
 from hobbyclosure import Assessment, Design, words
 from hobbyclosure.graph import CHECKS
-from tests.browser.notebook import COUNT, WALL, Notebook, case, lowest
+from tests.browser.notebook import COUNT, WALL, Notebook, lowest
 from tests.designs import DEMO
+from tests.support import case
 
 FEW = DEMO.evolved({"screw.count": "8"})
 

@@ -9,9 +9,10 @@ from hobbyclosure import Assessment, Design, study, words
 from hobbyclosure.units import from_si
 from tests.browser.conftest import Visit
 from tests.browser.measure import faint, outside, overlaps, sideways, small, texts
-from tests.browser.notebook import Notebook, case
+from tests.browser.notebook import Notebook
 from tests.browser.test_layout import NARROW, SIZES, THEMES, UNSTUCK, WIDE, nameless, themed
 from tests.designs import DEMO, DEMO_FILE
+from tests.support import case
 
 TRACE = DEMO_FILE.with_name("tidewater_trace.csv")
 SHARES = {"Hot day": "loads.hot_day", "Batch scatter": "loads.scatter"}

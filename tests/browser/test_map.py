@@ -8,8 +8,9 @@ from hobbyclosure import Assessment, Design, file
 from hobbyclosure.assess import CLOSE
 from hobbyclosure.graph import CHECKS
 from tests.browser.conftest import Visit
-from tests.browser.notebook import COUNT, MEOP, WALL, Notebook, case
+from tests.browser.notebook import COUNT, MEOP, WALL, Notebook
 from tests.designs import DEMO
+from tests.support import case
 
 READING = re.compile(r"Wall (\S+) mm, (\d+) screws: (\S+), (.+) is (short|the closest)\.")
 

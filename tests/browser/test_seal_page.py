@@ -11,9 +11,10 @@ from app.views.notebook import Notebook as Model
 from hobbyclosure import Design
 from tests.browser.conftest import Server, Visit
 from tests.browser.measure import faint, outside, overlaps, sideways, small, texts
-from tests.browser.notebook import Notebook, case
+from tests.browser.notebook import Notebook
 from tests.browser.test_layout import SIZES, THEMES, UNSTUCK, opened
 from tests.designs import DEMO
+from tests.support import case
 
 FLOOR = "seal.primary.groove_diameter"
 

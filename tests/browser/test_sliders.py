@@ -6,8 +6,9 @@ import pytest
 
 from hobbyclosure import Assessment, Design
 from tests.browser.conftest import Visit
-from tests.browser.notebook import COUNT, LEFT, MEOP, PATHS, RIGHT, WALL, Notebook, case
+from tests.browser.notebook import COUNT, LEFT, MEOP, PATHS, RIGHT, WALL, Notebook
 from tests.designs import DEMO
+from tests.support import case
 
 UNITS = ("mm", "", "MPa")
 TARGETS = ((WALL, 4.1), (WALL, 1.9), (COUNT, 9.0), (COUNT, 19.0), (MEOP, 8.3), (MEOP, 3.1))

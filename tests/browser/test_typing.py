@@ -4,8 +4,9 @@ import re
 
 import pytest
 
-from tests.browser.notebook import COUNT, MEOP, PATHS, WALL, Notebook, case
+from tests.browser.notebook import COUNT, MEOP, PATHS, WALL, Notebook
 from tests.designs import DEMO
+from tests.support import case
 
 RANGES = {WALL: ("0.5 mm", "25 mm"), COUNT: ("3", "60"), MEOP: ("0.1 MPa", "60 MPa")}
 BAD = {

@@ -10,6 +10,7 @@ from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from tests.designs import DEMO, demo
 from tests.rules.project import NODES, body, called, physics
+from tests.support import case, each_working_once
 
 PHYSICS = physics()
 # Looked up, not reckoned: the working names the table and shows what went in and came out.
@@ -84,11 +85,23 @@ def test_opaque_functions_are_still_needed():
     assert set(PHYSICS) >= OPAQUE
 
 
-@pytest.mark.parametrize("case", CASES)
+@pytest.fixture(scope="module", autouse=True)
+def _each_once():
+    with each_working_once():
+        yield
+
+
 @pytest.mark.parametrize("name", NODES)
-def test_every_step_is_shown(name, case):
-    found = working.working(CASES[case], name)
-    if CASES[case].states.get(name) == ABSENT:
+def test_every_step_is_shown(name):
+    for title, assessment in CASES.items():
+        with case(title):
+            every_step_is_shown(name, assessment)
+
+
+def every_step_is_shown(name, assessment):
+    """No step is a bare call; a check that does not apply says why instead."""
+    found = working.working(assessment, name)
+    if assessment.states.get(name) == ABSENT:
         assert found.lines == ()
         assert found.reason in CHECKS[name].applies.values()
         return
@@ -109,8 +122,8 @@ def test_every_check_applies_in_a_case_and_says_why_it_does_not(id):
 
 @pytest.mark.parametrize("id", CHECKS)
 def test_the_whole_working_shows_every_quantity_behind_it(id):
-    case = next(found for found in CASES.values() if found.states[id] != ABSENT)
-    text = working.plain(case, id)
+    assessment = next(found for found in CASES.values() if found.states[id] != ABSENT)
+    text = working.plain(assessment, id)
     assert CHECKS[id].title in text
     assert "no answer" not in text
     for name in CHECKS[id].args:
