@@ -7,9 +7,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from app.session import Session
+from app.views import told
 from app.views.notebook import Notebook
 from hobbyclosure import units
 from hobbyclosure.fields import FIELDS
+from hobbyclosure.graph import CHECKS
 from tests.designs import DEMO, DESIGNS
 
 LENGTHS = [field for field in FIELDS.values() if field.kind is units.LENGTH]
@@ -58,3 +60,9 @@ def test_a_demand_of_next_to_nothing_is_shown(hold, radius):
     for view in (hold.hold.ladder, *hold.hold.plots.values()):
         json.loads(view.data, parse_constant=pytest.fail)
     hold.session.past.clear()
+
+
+def test_every_name_fits_beside_a_plot():
+    names = {told.brief(check.label) for check in CHECKS.values()}
+    assert max(map(len, names)) <= told.LONGEST
+    assert len(names) == len({check.label for check in CHECKS.values()})

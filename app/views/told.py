@@ -103,7 +103,7 @@ def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
     lines = [
         {
             "id": id,
-            "name": CHECKS[id].label,
+            "name": brief(CHECKS[id].label),
             "part": colour(CHECKS[id]),
             "dash": dash(CHECKS[id]),
             "y": y,
@@ -111,6 +111,17 @@ def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
         for id, y in zip(ids, rows, strict=True)
     ]
     return {"xs": np.round(axis.shown_grid, 5).tolist(), "lines": lines}
+
+
+LONGEST = 15  # characters that stand beside a plot
+SHORTER = {"secondary ": "2nd ", "primary ": "1st ", "section ": ""}
+
+
+def brief(label: str) -> str:
+    """A check's name as it fits beside a plot."""
+    for long, short in SHORTER.items():
+        label = label.replace(long, short) if len(label) > LONGEST else label
+    return label
 
 
 def spans_of(scene: Scene, axis: Axis, swept: Curves) -> list[tuple[float, float]]:

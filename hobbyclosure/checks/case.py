@@ -264,7 +264,7 @@ def case_pitch(case_pitch_length, screw_clearance_hole_max, screw_rows, screw_ro
 
 
 @check(
-    "case.edge", label="hole to tube end", unit="", required=1.0, evidence="practice",
+    "case.edge", label="edge distance", unit="", required=1.0, evidence="practice",
     source="EN 1993-1-8 Table 3.3, e₁ ≥ 1.2 d₀ (extrapolated below M12)",
     remedy=("case.edge_distance",), basis=None,
     says="The tube's end stands {capacity} hole diameters from the row",

@@ -50,7 +50,7 @@ def seal_over_land(seal_land_max, seal_inside_min):
     return np.maximum(stretch(seal_land_max, seal_inside_min), 0)
 
 
-@check("seal.*.fitting_stretch", label="fitting stretch",
+@check("seal.*.fitting_stretch", label="fitting",
        says=" stretches by {demand} over its land",
        source="half its diameter for a moment, two stored design guides",
        applies={"seal_over_land": "the ring goes over its land without stretching"},
@@ -83,7 +83,7 @@ for _rings, _path in ((IN_BORE, "case.lead_in"), (("liner",), "insulation.liner_
           **LEAD, **SIZE)(seal_lead)  # fmt: skip
 
 
-@check("seal.*.past_lead_in", rings=("liner",), label="past the chamfer",
+@check("seal.*.past_lead_in", rings=("liner",), label="chamfer",
        says="'s groove begins {capacity} past the liner's end, still in its chamfer",
        source="geometry: in the chamfer the ring finds no bore and its gap stands open",
        applies={"insulation_liner_lead_in": "no lead-in chamfer"},
@@ -122,7 +122,7 @@ def seal_crossed(seal_station, closure_screw_station, screw_count, screw_rows):
     return np.where(seal_station > closure_screw_station, screw_count * screw_rows, 0 * screw_count)
 
 
-@check("seal.*.crossing", rings=IN_BORE, label="hole edges",
+@check("seal.*.crossing", rings=IN_BORE, label="edges",
        says=" crosses screw holes with edges broken by {capacity}",
        source="Seal Design Guide, machining: 0.005 in at least",
        remedy=("case.hole_chamfer",), applies={"seal_crossed": "the ring passes no holes"},

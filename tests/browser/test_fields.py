@@ -322,7 +322,7 @@ def test_home_and_end_are_the_ends_of_the_heavy_part(notebook: Notebook) -> None
 def test_page_keys_go_to_the_next_stock_size(notebook: Notebook) -> None:
     opens(notebook, "screw")
     row(notebook, "screw.clearance_hole").locator(".slider").focus()
-    for key, text in (("PageUp", "6.6"), ("PageUp", "7"), ("PageDown", "6.6")):
+    for key, text in (("PageUp", "6.4"), ("PageUp", "6.6"), ("PageUp", "7"), ("PageDown", "6.6")):
         notebook.page.keyboard.press(key)
         says(notebook, "screw.clearance_hole", text)
     notebook.shows(DEMO.evolved({"screw.clearance_hole": "6.6 mm"}))

@@ -195,7 +195,7 @@ def test_a_file_that_is_no_good_is_refused_and_the_last_good_design_stays(
 
 
 def test_every_fault_of_a_file_is_listed(notebook: Notebook) -> None:
-    bad = TEXT.replace('wall = "1/8 in"', 'wall = "thin"').replace('"14 mm"', '"14 bar"', 1)
+    bad = TEXT.replace('wall = "1/8 in"', 'wall = "thin"').replace('"13 mm"', '"13 bar"', 1)
     notebook.open_file("two.toml", bad.replace('count = "14"', 'count = "1400"'))
     listed = " ".join(faults(notebook))
     assert all(path in listed for path in ("case.wall", "case.edge_distance", "screw.count"))
