@@ -1,5 +1,6 @@
 """Evidence is earned: what claims a standard or theory rests on tests against print or numbers."""
 
+import re
 from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
@@ -53,6 +54,19 @@ CLAIMS = [n for n, node in NODES.items() if node.evidence in ("standard", "theor
 def test_what_claims_a_standard_or_theory_is_held_against_it(name):
     lacking = {fn for fn in rests_on(name) if fn not in RECORDED and fn not in PLAIN}
     assert lacking == set()
+
+
+# What a node without a form of its own may rest on: what anyone can check with a pencil.
+PENCIL = re.compile(
+    r"geometry|count|definition|statics|sum|tolerance of the dimension|stated or not|"
+    r"the (worst|hottest) of|no credit|a countersink takes|closure lying against|material row"
+)
+
+
+@pytest.mark.parametrize("name", [n for n in CLAIMS if not list(rests_on(n))])
+def test_what_claims_without_a_form_is_pencil_work_or_passes_a_form_on(name):
+    behind_it = [arg for arg in NODES[name].args if arg in QUANTITIES]
+    assert PENCIL.match(NODES[name].source) or any(list(rests_on(arg)) for arg in behind_it)
 
 
 @pytest.mark.parametrize("id", [id for id, c in CHECKS.items() if c.evidence != "practice"])
