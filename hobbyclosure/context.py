@@ -9,7 +9,7 @@ from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.phrases import amount, pressure
 from hobbyclosure.physics.joint import bearing_strength_en
 from hobbyclosure.physics.seal import section_loss_empirical
-from hobbyclosure.physics.vessel import burst_faupel, burst_svensson
+from hobbyclosure.physics.vessel import burst_faupel, burst_mean_diameter, burst_svensson
 from hobbyclosure.units import PRESSURE, shown_value, significant
 
 
@@ -31,7 +31,14 @@ def _burst(assessment: Assessment, name: str, system: str) -> list[str]:
     faupel = pressure(burst_faupel(float(v["case_F_ty_hot"]), F_tu, r_i, r_o), system)
     holes = "All forms leave out the screw holes."
     if not str(assessment.design["case.material"].value).startswith("6061"):
-        return [f"Faupel's form gives {faupel}.", holes]
+        n = float(v["case_hardening"])
+        mean = pressure(burst_mean_diameter(F_tu, r_i, r_o), system)
+        svensson = pressure(burst_svensson(F_tu, n, r_i, r_o), system)
+        return [
+            f"The mean-diameter form gives {mean}, Faupel's {faupel}, Svensson's {svensson} with a "
+            f"hardening exponent of {significant(n, 2)}; the lowest counts.",
+            holes,
+        ]
     svensson = pressure(burst_svensson(F_tu, HARDENING_6061, r_i, r_o), system)
     return [
         f"Faupel's form gives {faupel}, 2 to 3 % optimistic for this alloy.",

@@ -6,7 +6,7 @@ import pytest
 from hobbyclosure import data, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.data import CLASSES
-from hobbyclosure.graph import CHECKS, QUANTITIES
+from hobbyclosure.graph import CHECKS, QUANTITIES, Values
 from hobbyclosure.physics import joint
 from hobbyclosure.physics.vessel import burst_mean_diameter
 from hobbyclosure.working import working
@@ -62,17 +62,42 @@ def test_the_careful_arm_covers_8_of_the_12_per_cent_of_the_stiffness(id):
 
 
 def test_a_metal_that_hardens_much_bursts_below_the_mean_diameter_form():
-    """Svensson with n = 0.75 (1 − 26/73) = 0.483 gives 0.811 of F_tu ln K, by hand."""
+    """R = 26/73: Svensson with n = 0.75 (1 − R) gives 0.811 of F_tu ln K, Faupel 0.676, by hand."""
     steel = demo(case__material="304-annealed", case__metal_temperature="20 °C")
     v = steel.values
     plain = burst_mean_diameter(v["case_F_tu_hot"], v["case_r_i"], v["case_r_o"])
-    share = 0.25 / (0.4829 + 0.227) * (np.e / 0.4829) ** 0.4829
-    assert share == pytest.approx(0.811, abs=1e-3)
-    assert steel.results[BURST.id].capacity == pytest.approx(share * plain, rel=1e-4)
+    n = float(v["case_hardening"])
+    assert n == pytest.approx(0.75 * (1 - 26 / 73))
+    assert 0.25 / (n + 0.227) * (np.e / n) ** n == pytest.approx(0.811, abs=5e-4)
+    faupel = 2 / np.sqrt(3) * 26 / 73 * (2 - 26 / 73)
+    assert faupel == pytest.approx(0.676, abs=5e-4)
+    assert steel.results[BURST.id].capacity == pytest.approx(faupel * plain)
     ours = demo().values
     assert demo().results[BURST.id].capacity == pytest.approx(
         burst_mean_diameter(ours["case_F_tu_hot"], ours["case_r_i"], ours["case_r_o"])
     )
+
+
+def test_svensson_rules_between():
+    """R = 0.6, n = 0.3: Svensson 0.918 of F_tu ln K, Faupel 0.970, by hand."""
+    own = demo().inputs | {"case_F_ty": 180e6, "case_F_tu": 300e6, "case_metal_temperature": 293.15}
+    values = Values(own)
+    n = 0.3
+    share = 0.25 / (n + 0.227) * (np.e / n) ** n
+    assert share == pytest.approx(0.918, abs=1e-3)
+    plain = burst_mean_diameter(300e6, values["case_r_i"], values["case_r_o"])
+    _, capacity = values.demand_and_capacity(BURST)
+    assert capacity == pytest.approx(share * plain)
+
+
+def test_tube_and_closure_give_way_in_series():
+    both, steel = demo(), demo(case__material="304-annealed", case__metal_temperature="20 °C",
+                               closure__metal_temperature="20 °C")  # fmt: skip
+    E_1, E_2 = steel.values["case_E_hot"], steel.values["closure_E_hot"]
+    assert steel.values["screw_slip"] == pytest.approx(
+        float(steel.values["screw_set_force"]) * (1 / E_1 + 1 / E_2) / 2 / (0.117 * 6e-3) / 1.04
+    )
+    assert both.values["case_E_hot"] == both.values["closure_E_hot"]
 
 
 def test_a_measurement_without_accuracy_is_as_good_as_a_calliper():

@@ -22,6 +22,7 @@ from hobbyclosure.physics.tear import (
     row_bending_stress,
 )
 from hobbyclosure.physics.vessel import (
+    burst_faupel,
     burst_mean_diameter,
     burst_svensson,
     net_area_straight,
@@ -170,17 +171,19 @@ def case_hardening(case_F_ty, case_F_tu):
 
 @check(
     "case.wall.burst", label="wall burst", unit="Pa", required="loads_ultimate_factor",
-    evidence="practice", source="mean-diameter form, F_tu ln K, or Svensson's where the metal "
-    "hardens so much that it is lower",
+    evidence="practice", source="lowest of the mean-diameter form, F_tu ln K, Svensson's and "
+    "Faupel's; the latter two for metals that harden much, from memory",
     remedy=("case.wall", "loads.meop_given"), says="Wall splits",
     outcome="tube splits lengthwise",
 )  # fmt: skip
-def case_wall_burst(loads_meop, case_r_i, case_r_o, case_F_tu_hot, case_hardening):
+def case_wall_burst(
+    loads_meop, case_r_i, case_r_o, case_F_ty_hot, case_F_tu_hot, case_hardening
+):  # fmt: skip
     """Pressure against the burst pressure of the plain wall."""
     mean = burst_mean_diameter(case_F_tu_hot, case_r_i, case_r_o)
-    return loads_meop, np.minimum(
-        mean, burst_svensson(case_F_tu_hot, case_hardening, case_r_i, case_r_o)
-    )
+    svensson = burst_svensson(case_F_tu_hot, case_hardening, case_r_i, case_r_o)
+    faupel = burst_faupel(case_F_ty_hot, case_F_tu_hot, case_r_i, case_r_o)
+    return loads_meop, np.minimum(np.minimum(mean, svensson), faupel)
 
 
 @check(

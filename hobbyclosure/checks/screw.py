@@ -113,9 +113,10 @@ def screw_set_force(screw_arm, screw_f_yb, screw_root, screw_stress_area):
 @quantity("δ_y", "m", evidence="weak",
           source="own beam finite elements, M4 to M8, ± 12 %: 8 of it is in the careful arm, "
           "4 is taken off")  # fmt: skip
-def screw_slip(screw_set_force, screw_yield_ratio, screw_d, case_E_hot):
-    """Slip at which one hot screw yields, at its least."""
-    return slip_at_yield(screw_set_force * screw_yield_ratio, screw_d, case_E_hot) / 1.04
+def screw_slip(screw_set_force, screw_yield_ratio, screw_d, case_E_hot, closure_E_hot):
+    """Slip at which one hot screw yields, at its least; tube and closure give way in series."""
+    E = 2 / (1 / case_E_hot + 1 / closure_E_hot)
+    return slip_at_yield(screw_set_force * screw_yield_ratio, screw_d, E) / 1.04
 
 
 @quantity(
