@@ -1,5 +1,6 @@
 """Slider moves, drags and page loads, each against its floor in the same browser."""
 
+import json
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
@@ -10,8 +11,9 @@ import attrs
 import numpy as np
 from playwright.sync_api import Browser, Page
 
-from hobbyclosure import file, study, words
-from hobbyclosure.assess import Assessment
+from app.session import Session, Shown
+from app.views.notebook import Notebook
+from hobbyclosure import file, study
 from hobbyclosure.design import Design
 from tests.benchmarks.browser import chromium, keys, opened, served
 from tests.benchmarks.tables import Row, Samples
@@ -19,7 +21,8 @@ from tests.designs import DEMO
 
 FAULTY = DEMO.evolved({"loads.peak": "8.5 MPa"})
 NOTEBOOK = ("app", "open", "--no-browser", "--as-saved")
-OURS, STOCK = "input.slider", ".noUi-handle"
+OURS, STOCK = "section.plot input.slider", ".noUi-handle"
+FLOOR = 'section.plot input.slider[aria-label^="Groove floor"]'
 EMPTY_FLOOR, STOCK_FLOOR = "empty round trip, same debounce", "stock slider's round trip"
 
 
@@ -31,6 +34,8 @@ class Subject:
     slider: str = OURS
     design: Design | None = None
     prepare: Callable[[Page], None] = lambda page: None
+    path: str = "case.wall"
+    name: str = "hold"
 
 
 @contextmanager
@@ -51,6 +56,7 @@ def subjects() -> Iterator[dict[str, Subject]]:
             "notebook": Subject(demo, design=DEMO),
             "faulty": Subject(up(*NOTEBOOK, str(faulty)), design=FAULTY),
             "working": Subject(demo, design=DEMO, prepare=open_working),
+            "seal": Subject(demo, FLOOR, DEMO, open_seal, "seal.primary.groove_diameter", "seal"),
         }
 
 
@@ -58,6 +64,13 @@ def open_working(page: Page) -> None:
     """Open the working of the governing check."""
     page.locator("button.named").first.click()
     page.locator(".leaf .eq").first.wait_for()
+
+
+def open_seal(page: Page) -> None:
+    """Turn to the Seal page, as far as its sliders."""
+    page.locator("nav button[data-page=seal]").click()
+    page.locator(FLOOR).wait_for(state="attached")
+    page.wait_for_function("Bokeh.documents[0].is_idle && !document.getAnimations().length")
 
 
 def walk(size: int) -> tuple[list[str], list[float]]:
@@ -68,13 +81,24 @@ def walk(size: int) -> tuple[list[str], list[float]]:
     return names, rng.uniform(50, 90, size).round().tolist()
 
 
-def agrees(page: Page, design: Design) -> None:
+def agrees(page: Page, subject: Subject) -> None:
     """The page's verdict is that of the model at the value its slider shows."""
+    assert subject.design is not None
     said = page.locator(".verdict h1").inner_text()
-    wall = float(page.locator("input.slider").first.get_attribute("aria-valuetext").split()[0])
-    there = design.evolved(study.changes(design, "case.wall", wall / 1e3))
-    expected = str(words.verdict(Assessment(there)))
+    shown = page.locator(subject.slider).first.get_attribute("aria-valuetext") or ""
+    changes = study.changes(subject.design, subject.path, float(shown.split()[0]) / 1e3)
+    expected = verdict(subject.design.evolved(changes), subject.name)
     assert said.split() == expected.split(), (said, expected)
+
+
+def verdict(design: Design, name: str) -> str:
+    """The sentence that a page's model says of a design, with no server and no browser."""
+    session = Session()
+    session.shown = Shown(design)
+    notebook = Notebook(session)
+    notebook.turn(name)
+    told = json.loads(notebook.verdict.data)
+    return f"{told['bold']} {told['plain']}"
 
 
 def moves(quick: bool) -> list[Row]:
@@ -85,14 +109,14 @@ def moves(quick: bool) -> list[Row]:
     with chromium() as browser, subjects() as all_:
         for _ in range(runs):
             for name, subject in all_.items():
-                own = subject.design is not None or subject.slider == OURS
+                own = subject.slider != STOCK
                 with opened(browser, subject.address, own) as (page, _took):
                     subject.prepare(page)
                     keys(page, subject.slider, names[:4], pauses[:4], warming=True)
                     times = keys(page, subject.slider, names, pauses)
                     if subject.design is not None:
                         keys(page, subject.slider, names[:3], pauses[:3])
-                        agrees(page, subject.design)
+                        agrees(page, subject)
                 drawn.setdefault(name, []).append([t["painted"] for t in times])
     found = {name: Samples(times) for name, times in drawn.items()}
     rows = []
@@ -100,6 +124,7 @@ def moves(quick: bool) -> list[Row]:
         ("notebook", "slider move, sound design"),
         ("faulty", "slider move, faulty design with remedies"),
         ("working", "slider move, a working open"),
+        ("seal", "slider move, the Seal page open"),
     ):
         rows += [
             Row(what, found[name], found["empty"], EMPTY_FLOOR,

@@ -70,8 +70,8 @@ window.probe = (() => {
 
   /** The handle drawn along by steps of px, one every ms, without waiting for anything. */
   async function drag(count, every, px) {
-    const grab = deep(".grab")[0];
-    const slider = deep("input.slider")[0];
+    const grab = deep("section.plot .grab")[0];
+    const slider = deep("section.plot input.slider")[0];
     const models = [...Bokeh.documents[0]._all_models.values()].filter((m) =>
       m.data?.frame?.includes('"case.wall"') && m.data.data.includes('"slot"'));
     const box = grab.getBoundingClientRect();
