@@ -17,7 +17,7 @@ import time
 from collections import defaultdict
 from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 from urllib.parse import urljoin, urlsplit
 
 import attrs
@@ -40,6 +40,7 @@ GONE = re.compile(
 WIDE = ViewportSize(width=1440, height=900)
 USUAL: dict[str, Any] = {"color_scheme": "light", "reduced_motion": "no-preference"}
 EMPTY = "/empty"  # a page of the server's own address with nothing on it, made by the browser
+LASTS = 25  # visits; with each, a window takes some 10 MB more
 FAILED = pytest.StashKey[bool]()
 Start = Callable[..., "Server"]
 Visit = Callable[..., Notebook]
@@ -150,17 +151,20 @@ def start(tmp_path: Path) -> Iterator[Start]:
     assert not [fault for found in running if (fault := found.faults())]
 
 
-class Window(NamedTuple):
+@attrs.define
+class Window:
     """A window of the worker, handed from test to test with nothing of the one before in it."""
 
     page: Page
     trouble: list[str]
+    visits: int = 0
 
     def dressed(self, viewport: ViewportSize, **media: Any) -> Page:
         """Its page, of a size and for a reader's wishes."""
         if self.page.viewport_size != viewport:
             self.page.set_viewport_size(viewport)
         self.page.emulate_media(**(USUAL | media))
+        self.visits += 1
         return self.page
 
     def emptied(self) -> None:
@@ -241,7 +245,7 @@ def visit(
     yield visited
     trouble = []
     for window, free in taken:
-        if request.node.stash[FAILED]:
+        if request.node.stash[FAILED] or window.visits >= LASTS:
             window.close()
         else:
             window.emptied()

@@ -356,10 +356,15 @@ def test_on_a_low_page_bar_and_verdict_stay(visit: Visit) -> None:
 
 def test_rungs_swap_without_motion_for_who_wants_none(visit: Visit) -> None:
     notebook = opened(visit, WIDE)
-    style = "(node) => parseFloat(getComputedStyle(node).transitionDuration)"
-    assert notebook.find(".rung").first.evaluate(style) == 0
-    notebook.page.emulate_media(reduced_motion="no-preference")
-    assert notebook.find(".rung").first.evaluate(style) == 0.12
+    for motion, seconds in (("reduce", 0), ("no-preference", 0.12)):
+        with case(motion):
+            notebook.page.emulate_media(reduced_motion=motion)
+            notebook.wait(
+                """([motion, seconds]) => matchMedia(`(prefers-reduced-motion: ${motion})`).matches
+                  && parseFloat(getComputedStyle(probe.all(".rung")[0]).transitionDuration)
+                     === seconds""",
+                [motion, seconds],
+            )
 
 
 def test_one_window_turned_from_wide_to_narrow_and_back_draws_itself_anew(visit: Visit) -> None:
