@@ -88,11 +88,12 @@ def _summary(assessment: Assessment, system: str) -> list[str]:
     screws = (
         f"{v['screw_total']:.0f} screws {d['screw.thread'].value} {d['screw.strength_class'].value}"
     )
-    share = f"the worst carries {float(v['screw_sharing']):.2f} × the mean"
+    k = float(v["screw_sharing"])
+    share = "" if np.isnan(k) else f", the worst carries {k:.2f} × the mean"
     source = d.source("loads.peak")
     peak = words.pressure(float(v["loads_peak"]), system)
     traced = [f"Peak {peak} from {source}."] if source else []
-    return _wrapped(" ".join([f"MEOP {meop}, proof {proof}; {screws}, {share}.", *traced]))
+    return _wrapped(" ".join([f"MEOP {meop}, proof {proof}; {screws}{share}.", *traced]))
 
 
 def _ladder(assessment: Assessment, system: str) -> list[str]:

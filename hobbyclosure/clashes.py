@@ -77,6 +77,10 @@ def _screws(v: Mapping[str, Any]) -> Iterator[Clash]:
     hot = "the screw row runs off the closure's hot end"
     length = v["closure_length"]
     yield Clash("closure.screw_station", hot, last + d / 2 - length, (length, R))
+    step = length - v["closure_nose"]
+    if v["closure_nose"] > 0 and last + d / 2 <= length:
+        bare = "the screw row runs onto the nose"
+        yield Clash("closure.screw_station", bare, last + d / 2 - step, (step, R))
     tip = v["screw_length"] - v["case_wall"]
     meet = "the screws meet in the middle of the closure"
     yield Clash("screw.length", meet, tip - R, (first, 0.0))

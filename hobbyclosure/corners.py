@@ -72,7 +72,7 @@ def corner(values: Mapping[str, Any], ring: str, loose: bool, hot: bool, load: s
     gap = clearance + v(f"seal_thermal_{day}") + swollen
     bore, floor = end("seal_bore", loose), end("seal_groove_diameter", not loose)
     inside, free = end("seal_inside", not loose), end("seal_section", not loose)
-    off = v("seal_play_max" if loose else "seal_play_tight")
+    off = v("seal_clearance_max" if loose else "seal_play_tight")
     side = off / 2 + gap - clearance if loose else -off / 2
     depth = gland_depth(bore, floor) + side
     room = values["loads_room"]

@@ -209,14 +209,14 @@ class _Reader:
             if name not in data.PROPERTIES:
                 self.unknown.append(f"material.{key}.{name}")
                 continue
-            kind = PRESSURE if name.startswith("F_") or name == "E" else RATIO
-            if name not in MATERIAL_NUMBERS:
+            if name not in (*MATERIAL_NUMBERS, "alpha"):
                 continue
+            most = {"nu": 0.5, "alpha": 1e-3}.get(name, 5e11)
             try:
-                values[name] = parse(str(raw), kind)
+                values[name] = _material_number(name, str(raw))
             except InputError as error:
                 raise self._bad_material(key, f"{name}: {error}") from None
-            if not 0 < values[name] < (5e11 if kind is PRESSURE else 0.5):
+            if not 0 < values[name] < most:
                 raise self._bad_material(key, f"{name} {quoted(str(raw))} is out of range")
         label, source = str(row.get("label", key))[:80], str(row.get("source", ""))[:200]
         like = data.MATERIALS.get(str(row.get("like", "")))
@@ -230,6 +230,19 @@ class _Reader:
         path = f"material.{quoted(key, 40)[1:-1]}"
         self.problems.append(Problem(path, "", f"{path}: {says}"))
         return _SkippedError()
+
+
+_EXPANSIONS = {"1/K": 1.0, "/K": 1.0, "1/°C": 1.0, "1/°F": 1.8, "ppm/K": 1e-6}
+
+
+def _material_number(name: str, text: str) -> float:
+    """SI value of a material's property as typed. Raises InputError."""
+    if name != "alpha":
+        return parse(text, RATIO if name == "nu" else PRESSURE)
+    figure, _, unit = text.strip().partition(" ")
+    if unit.strip() not in _EXPANSIONS:
+        raise InputError(f"{quoted(text)} has no unit of expansion: write 23.6e-6 1/K")
+    return parse(figure, RATIO) * _EXPANSIONS[unit.strip()]
 
 
 _RUN = ("file", "rows", "peak", "rise", "burn", "fingerprint")

@@ -170,8 +170,8 @@ def value_text(value: Any, system: str) -> str:
     """A value in a formula; a table is called one."""
     if isinstance(value, str):
         return value
-    size = np.size(getattr(value, "magnitude", value))
-    return TABLE if size > 1 else quantity_text(value, system)
+    axes = np.ndim(getattr(value, "magnitude", value))
+    return TABLE if axes else quantity_text(value, system)
 
 
 def _body(fn: Callable[..., Any]) -> list[ast.stmt]:

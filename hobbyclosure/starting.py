@@ -14,13 +14,13 @@ from hobbyclosure import data, rings
 from hobbyclosure.data import seals
 from hobbyclosure.design import Design, Entry, inputs
 from hobbyclosure.fields import FIELDS
-from hobbyclosure.units import from_si, parse, trimmed
+from hobbyclosure.units import LENGTH, from_si, parse, trimmed
 
 # Ring cross-section by bore, and how deep its groove lies below the bore (radial, AS568 glands).
 # Thinner sections cannot take up what a hand-made bore, groove and ring may be off.
 _RINGS = ((0.070, 2.62e-3, 2.08e-3), (0.130, 3.53e-3, 2.85e-3), (1.0, 5.33e-3, 4.36e-3))
-FITTED = 5e-5  # liner and nose are turned to each other, m
-NOSE_PLAY = 1.2e-4  # on the diameter: nearly all of it is tolerance
+FITTED = {"metric": "0.03 mm", "inch": "0.0012 in"}  # liner and nose are turned to each other
+NOSE_PLAY = 9e-5  # on the diameter: nearly all of it is tolerance
 _METRIC = ("M3", "M4", "M5", "M6", "M8", "M10", "M12")
 _UNIFIED = ("#8-32", "#10-32", "1/4-20", "5/16-18")
 
@@ -49,11 +49,15 @@ def starting(
     mouth = min(up(1.15 * small), 1.9 * liner)
     into = up(1.15 * (mouth + 2e-4) + 1e-4)  # the groove begins past the liner's chamfer
     nose = into + nose_width + up(max(0.9 * small, 2e-3))
+    if nose_start + nose > 0.699 * bore:  # plate and skirt would leave the fillet check's range:
+        nose = 0.0  # a small motor begins without a seal to its liner
     liner_bore = bore - 2 * liner
     nose_diameter = liner_bore - NOSE_PLAY
     length = round(nose_start + nose, 10)
     # No more skirt than the fillet check has an answer for.
     plate = min(up(max(0.235 * bore, length - 0.39 * bore)), up(0.6 * length))
+    if plate > 0.2995 * bore >= length - 0.3995 * bore:
+        plate = 0.2995 * bore
     count = np.floor(np.pi * (bore + wall) / (2.8 * (thread.hole_close + 1e-4)) / 2) * 2
     skirt_wall = max(up(0.1235 * bore), up(depth + 1e-3))
     lead_in = min(up(1.15 * cs), edge - 0.6 * thread.hole_close, 1.9 * wall)
@@ -76,6 +80,7 @@ def starting(
         "closure.centre_hole": hole,
         "screw.thread": thread.id,
         "screw.strength_class": "8.8" if system == "metric" else "A574",
+        "screw.head": "button" if system == "metric" else "cap",  # A574 is of cap screws
         "screw.count": float(np.clip(count, 4, 48)),
         "screw.clearance_hole": thread.hole_close,
         "screw.hole_method": "together",  # what small screws need before all else
@@ -102,7 +107,7 @@ def starting(
     }
     entries = {path: _entry(path, value, system) for path, value in values.items()}
     for path in ("insulation.liner_bore", "closure.nose_diameter"):
-        entries[path] = attrs.evolve(entries[path], tol=FITTED)
+        entries[path] = attrs.evolve(entries[path], tol=parse(FITTED[system], LENGTH))
     known = inputs(Design(name, entries))
     found, _ = _gland(known, "primary", cs, system)
     found |= {path.replace("primary", "secondary"): value for path, value in found.items()}

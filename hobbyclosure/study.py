@@ -263,20 +263,23 @@ class Remedy:
     value: float
     fixes: int
     breaks: int
+    cures: frozenset[str] = attrs.field(default=frozenset(), eq=False, repr=False)
 
 
 def remedies(assessment: Assessment, check: Check, system: str = "metric") -> Iterator[Remedy]:
     """Ways to make a short check meet, in the check's own order of preference.
 
-    Values are such as readers of that system would choose. A MEOP below the expected peak is none:
-    it would silence checks and change no metal.
+    Values are such as readers of that system would choose. A MEOP lowered below peak, hot day and
+    scatter is none: it would silence checks and change no metal.
     """
-    peak = float(assessment.values["loads_peak"])
+    v = assessment.values
+    least = float(v["loads_peak"] * (1 + v["loads_hot_day"]) * (1 + v["loads_scatter"]))
     for path in check.remedy:
         for value in _meeting_values(assessment, check, FIELDS[path], system):
-            if path == MEOP and value < peak:
+            if path == MEOP and value < min(least, float(v["loads_meop"])):
                 continue
-            if (found := effect(assessment, path, value)) is not None:
+            found = effect(assessment, path, value)
+            if found is not None and check.id in found.cures:  # a reading's accuracy goes with it
                 yield found
                 break
 
@@ -298,12 +301,13 @@ def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
         changed = Assessment(assessment.design.evolved(changes(assessment.design, path, value)))
     except DesignError:
         return None
-    bad = {"short", "no answer"}
     before, after = (
-        {id for id, state in a.counted.items() if state in bad} for a in (assessment, changed)
+        {id for id, state in a.states.items() if state in ("short", "no answer")}
+        for a in (assessment, changed)
     )
-    fixes, breaks = len(before - after), len(after - before)
-    return Remedy(path, value, fixes, breaks)
+    cures, breaks = before - after, after - before
+    told = [sum(CHECKS[id].gravest == "stop" for id in ids) for ids in (cures, breaks)]
+    return Remedy(path, value, *told, frozenset(cures))
 
 
 def _meeting_values(assessment: Assessment, check: Check, field: Field, system: str) -> list[float]:

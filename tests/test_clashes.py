@@ -16,6 +16,7 @@ CASES = [  # field, value, what it says, overlap in mm by hand from the demo's o
     ("screw.count", "40", "in a row overlap", 6.5 - np.pi * 76.2 / 40),
     ("screw.clearance_hole", "5.5 mm", "smaller than the screw", 0.5),
     ("closure.screw_station", "2 mm", "cold face", 1.0),
+    ("closure.screw_station", "40 mm", "runs onto the nose", 40 + 3 - 41),
     ("closure.nose_diameter", "77 mm", "wider than the closure", (77 - (76.2 - 0.08)) / 2),
     ("closure.centre_hole", "71 mm", "centre hole is wider", (71 - 69.6) / 2),
     ("seal.secondary.station", "15 mm", "screw hole runs into the secondary groove", 2.0),

@@ -116,9 +116,9 @@ def test_assess_ends_with_the_code_of_its_verdict(settings: tuple[str, ...], cod
 
 
 def test_no_answer_ends_like_short() -> None:
-    path, _, value = TOO_HOT.partition("=")
-    assert Assessment(DEMO.evolved({path: value})).state == "no answer"
-    assert called("assess", DEMO_FILE, "--set", TOO_HOT).returncode == FALLS_SHORT
+    thin = {"closure.plate": "8 mm"}
+    assert Assessment(DEMO.evolved(thin)).state == "no answer"
+    assert called("assess", DEMO_FILE, "--set", "closure.plate=8 mm").returncode == FALLS_SHORT
 
 
 @pytest.mark.parametrize("system", [(), ("--inch",)])

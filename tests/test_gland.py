@@ -120,7 +120,7 @@ def test_a_tight_corner_is_drawn_on_the_closed_side_and_its_inset_on_the_open_on
     assert "open side" in svg(g, 437, 316)
     assert "closed side" in aloud(g)
     nose = shown(changed(**MEETING), "liner", loose=False)
-    assert 0 < nose.gap < 1e3 * nose.corner.gap  # the closure in the tube guides the nose
+    assert nose.gap == 0  # nobody knows how the liner lies in the tube: it touches the nose
 
 
 def test_swelling_is_what_the_corner_adds_to_its_gap():

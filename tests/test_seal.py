@@ -62,9 +62,10 @@ def by_hand(v, ring, signs, hot, load):
     if ring == "liner":
         housing = v["insulation_liner_bore"] + s["bore"] * v["insulation_liner_bore_tol"]
         c = housing - dim("closure_nose_diameter", "nose")
-        u, off = bore_growth(p, r_i, r_o, E, nu), c_closure
+        u = bore_growth(p, r_i, r_o, E, nu)
+        u += p * v["insulation_liner"] / v["insulation_liner_modulus"]
     else:
-        housing, c, off = bore, c_closure, c_closure
+        housing, c = bore, c_closure
         u = max(growth_at_ring(p, r_i, r_o, E, nu, d, e), growth_bound(p, r_i, r_o, E, nu, d))
     depth_in_plate = (
         v["closure_length"]
@@ -91,11 +92,12 @@ def by_hand(v, ring, signs, hot, load):
     free = v[f"seal_{ring}_std_cs"] + s["cs"] * v[f"seal_{ring}_std_cs_tol"]
     section = section_stretched(inside, free, floor)
     rubber = v[f"seal_{ring}_expansion"] - v["closure_alpha"]
-    off_centre = min(off, max(c, 0)) if ring == "liner" else c
+    off_centre = max(c, 0) if ring == "liner" else c
     open_side = (housing - floor) / 2 + off_centre / 2 + opened
     closed_side = (housing - floor) / 2 - off_centre / 2
     thin = section * (1 + rubber * day)
-    hottest = v[f"seal_{ring}_ring_hot"] - v["loads_room"] if hot else day
+    metals = v["case_metal_temperature"], v["closure_metal_temperature"]
+    hottest = max(*metals, v["loads_hot"]) - v["loads_room"] if hot else day
     thick = section * (1 + rubber * hottest)
     width = v[f"seal_{ring}_groove_width"] + s["width"] * v[f"seal_{ring}_groove_width_tol"]
     width -= v[f"seal_{ring}_backups"] * backup_thickness(v[f"seal_{ring}_section_max"])
@@ -171,7 +173,8 @@ def test_a_corner_is_named_in_words():
 def test_a_nose_turned_before_the_liner_was_measured_is_short():
     found = changed(closure__nose_diameter="69.6 mm")
     assert {id for id in JUDGED if found.states[id] == "short"} == {
-        "seal.liner.gap_proof", "seal.liner.gap"
+        "seal.liner.gap_proof", "seal.liner.gap", "seal.liner.lead_in",
+        "seal.liner.squeeze_least", "seal.liner.squeeze_most",
     }  # fmt: skip
 
 

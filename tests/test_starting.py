@@ -1,5 +1,7 @@
 """A design from nothing follows the bore and can be drawn, assessed and saved."""
 
+import itertools
+
 import numpy as np
 import pytest
 
@@ -32,9 +34,17 @@ def test_the_starting_values_are_numbers_one_can_read():
 
 def test_common_sizes_meet_from_the_start():
     """A builder of a usual tube begins with a picture that holds, not with a page of stops."""
-    for bore in (0.0635, 0.0762, 0.1):
-        assessment = Assessment(starting(bore, 0.0417 * bore, 4e6))
-        assert assessment.state in ("meets", "close"), assessment.states
+    for bore, system in itertools.product(
+        (0.0508, 0.05715, 0.0635, 0.07, 0.0762, 0.0889, 0.1, 0.1016, 0.127, 0.15),
+        ("metric", "inch"),
+    ):
+        assessment = Assessment(starting(bore, 0.0417 * bore, 4e6, system=system))
+        assert assessment.state in ("meets", "close"), (bore, system, assessment.states)
+
+
+@pytest.mark.parametrize("bore", [0.01, 0.02, 0.03, 0.25, 0.4])
+def test_odd_sizes_begin_all_the_same(bore):
+    assert Assessment(starting(bore, max(0.0417 * bore, 1e-3), 4e6)).state
 
 
 def test_proportions_grow_with_the_bore():

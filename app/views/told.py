@@ -289,6 +289,8 @@ def rung(scene: Scene, r: study.Rung) -> dict[str, Any]:
 def other_end(shown: Shown, rung: study.Rung) -> str:
     """Outcome of the other end's rung."""
     first = next((r for r in shown.ladder if r.check), None)
+    if rung.pressure < float(shown.assessment.values["loads_proof"]):
+        return "lets go before proof"
     wished = first is None or rung.pressure <= first.pressure
     return "lets go first, as wished" if wished else "holds longer than this end"
 

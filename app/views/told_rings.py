@@ -37,7 +37,7 @@ def rings_list(scene: Scene, ring: str, grooves: bool, order: tuple[str, ...]) -
     return {
         "title": "Grooves for rings" if grooves else "Rings that fit",
         "turn": "Rings for this groove" if grooves else "Grooves for rings",
-        "none": f"No ring of these lists fits. Closest: {found[0].label}." if none else "",
+        "none": "None fits. Closest:" if none else "",
         "refused": scene.refused.get(f"seal.{ring}.ring", ""),
         "scales": [
             {"low": 0, "high": round(high + 5), "wanted": [low, high],

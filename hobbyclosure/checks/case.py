@@ -162,7 +162,7 @@ def case_wall_yield(loads_meop, case_r_i, case_r_o, case_F_ty_hot):
 
 
 @quantity("n", "", evidence="practice",
-          source="ASME VIII-2 Annex 3-D, stainless steel, from memory: the most of its alloys"
+          source="ASME VIII-2 Annex 3-D, austenitic steel, from memory: more than aluminium's"
           )  # fmt: skip
 def case_hardening(case_F_ty, case_F_tu):
     """Exponent of the hardening law σ ∝ εⁿ, at its most."""
@@ -288,7 +288,7 @@ def case_block_tear(
     screw_load, case_bearing_length, case_pitch_length, case_edge_distance_min,
     screw_clearance_hole_max, screw_rows, screw_row_spacing, case_F_tu_hot, case_F_ty_hot,
 ):  # fmt: skip
-    """Load of a block's screws against the block: two of one row, or the weaker three of two."""
+    """Load of the worst screw against its share of the weakest block of two or three screws."""
     t, p_2, d_h = case_bearing_length, case_pitch_length, screw_clearance_hole_max
     e, s = case_edge_distance_min, screw_row_spacing
     straight, far = block_straight_area(t, p_2, d_h), block_shear_area(t, e + s, d_h)
@@ -296,8 +296,8 @@ def case_block_tear(
     pair = block_tear_force(case_F_tu_hot, case_F_ty_hot, straight, near)
     inner = block_tear_force(case_F_tu_hot, case_F_ty_hot, straight, far)
     outer = block_tear_force(case_F_tu_hot, case_F_ty_hot, zigzag, near)
-    screws = np.where(screw_rows < 2, 2, 3)
-    return screws * screw_load, np.where(screw_rows < 2, pair, np.minimum(inner, outer))
+    three = np.minimum(inner, outer) / 3
+    return screw_load, np.where(screw_rows < 2, pair / 2, np.minimum(pair / 2, three))
 
 
 @check(

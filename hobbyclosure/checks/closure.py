@@ -214,4 +214,4 @@ def closure_shear_out(
 ):
     """Load of the worst screw against shear of the land towards the nearest groove."""
     area = shear_out_area(closure_bearing_length, closure_edge_distance, screw_d)
-    return screw_load, closure_F_su_hot * np.maximum(area, 0 * area)
+    return screw_load, closure_F_su_hot * np.maximum(area, 0 * screw_d**2)

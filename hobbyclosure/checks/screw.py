@@ -76,18 +76,22 @@ def screw_hole_play(screw_clearance_hole_max, screw_d):
     return screw_clearance_hole_max - screw_d
 
 
-@quantity("g_heat", "m", evidence="theory", source="linear expansion, metal at peak pressure")
+@quantity("g_heat", "m", evidence="theory",
+          source="linear expansion, metal at peak pressure or the coldest day")  # fmt: skip
 def screw_gap_heat(
     case_bore, case_alpha, case_metal_temperature, closure_alpha, closure_metal_temperature,
-    loads_room,
+    loads_cold, loads_room,
 ):  # fmt: skip
-    """How far tube and closure grow apart when hot; not below zero."""
-    T_1, T_2 = case_metal_temperature, closure_metal_temperature
-    apart = thermal_opening(case_bore, case_alpha, T_1, closure_alpha, T_2, loads_room)
-    return np.maximum(apart, 0 * apart)
+    """How far tube and closure grow apart, hot or cold, at the most."""
+    T_1, T_2, T_3 = case_metal_temperature, closure_metal_temperature, loads_cold
+    hot = thermal_opening(case_bore, case_alpha, T_1, closure_alpha, T_2, loads_room)
+    cold = thermal_opening(case_bore, case_alpha, T_3, closure_alpha, T_3, loads_room)
+    return np.maximum(hot, cold)
 
 
-@quantity("g", "m", evidence="theory", source="closure lying against one side; chamfer adds")
+@quantity("g", "m", evidence="theory",
+          source="closure lying against one side; chamfer adds; growth of the bore left out"
+          )  # fmt: skip
 def screw_gap(closure_clearance_max, screw_gap_heat, case_hole_chamfer):
     """Free length of screw between tube and closure, at its most."""
     return closure_clearance_max + screw_gap_heat + case_hole_chamfer

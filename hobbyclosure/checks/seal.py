@@ -87,17 +87,11 @@ def seal_liner_clearance_max(seal_liner_bore_max, closure_nose_diameter_min):
     return seal_liner_bore_max - closure_nose_diameter_min
 
 
-@quantity("c_off", "m", rings=(), **GEOMETRY)
-def seal_liner_play_max(seal_liner_clearance_max, closure_clearance_max):
-    """How far the nose may lie off centre, both ways: the closure in the tube guides it."""
-    return np.minimum(seal_liner_clearance_max, closure_clearance_max)
-
-
-@quantity("c_off,tight", "m", rings=(), **GEOMETRY)
-def seal_liner_play_tight(seal_liner_bore_min, closure_nose_diameter_min, closure_clearance_max):
-    """How far the nose may lie off centre in the narrowest liner, both ways."""
+@quantity("c_l,tight", "m", rings=(), **GEOMETRY)
+def seal_liner_play_tight(seal_liner_bore_min, closure_nose_diameter_min):
+    """Clearance of the nose in the narrowest liner, on the diameter; not below zero."""
     least = seal_liner_bore_min - closure_nose_diameter_min
-    return np.minimum(np.maximum(least, 0 * least), closure_clearance_max)
+    return np.maximum(least, 0 * least)
 
 
 @quantity("l_l,min", "m", rings=(), **GEOMETRY)
@@ -106,14 +100,20 @@ def seal_liner_lead_in_min(insulation_liner_lead_in_min):
     return insulation_liner_lead_in_min
 
 
+@quantity("l_l,max", "m", rings=(), **GEOMETRY)
+def seal_liner_lead_in_max(insulation_liner_lead_in_max):
+    """Chamfer in the liner's end, most."""
+    return insulation_liner_lead_in_max
+
+
 # ---- squeeze, stretch and fill
 
 
 @quantity("T_ring", "K", evidence="theory", source="the hottest of those that are known")
-def seal_ring_hot(seal_hot, closure_metal_temperature, loads_hot):
-    """Rubber at its hottest."""
-    metal = np.maximum(closure_metal_temperature, loads_hot)
-    return np.where(np.isnan(seal_hot), metal, seal_hot)
+def seal_ring_hot(seal_hot, case_metal_temperature, closure_metal_temperature, loads_hot):
+    """Rubber at its hottest: it lies on both metals."""
+    metal = np.maximum(case_metal_temperature, closure_metal_temperature)
+    return np.where(np.isnan(seal_hot), np.maximum(metal, loads_hot), seal_hot)
 
 
 @quantity("d2_str", "m", evidence="theory", source="constant volume, thinnest ring most stretched")
@@ -148,17 +148,7 @@ def seal_thick_hot(seal_thick, seal_expansion, closure_alpha, seal_ring_hot, loa
     return section_at(seal_thick, seal_expansion, closure_alpha, seal_ring_hot, loads_room)
 
 
-@quantity("L_0,lin", "m", rings=(), **GEOMETRY)
-def seal_liner_depth_loose(
-    seal_liner_bore_max, seal_liner_groove_diameter_min, seal_liner_play_max,
-    seal_liner_clearance_max,
-):  # fmt: skip
-    """Liner seal: gland depth, most, less the part of its clearance it cannot be off centre by."""
-    depth = gland_depth(seal_liner_bore_max, seal_liner_groove_diameter_min)
-    return depth - (seal_liner_clearance_max - seal_liner_play_max) / 2
-
-
-@quantity("L_0", "m", rings=IN_BORE, **GEOMETRY)
+@quantity("L_0", "m", **GEOMETRY)
 def seal_depth_loose(seal_bore_max, seal_groove_diameter_min):
     """Gland depth, most, closure in the middle."""
     return gland_depth(seal_bore_max, seal_groove_diameter_min)
@@ -177,10 +167,11 @@ def seal_loosest(
     seal_gap_hot, seal_gap_proof_cold, seal_gap_proof_warm,
 ):  # fmt: skip
     """Squeeze in the loosest corner: what opens the gap opens it on the one side."""
-    L_0 = seal_depth_loose - seal_clearance_max / 2
+    against = seal_depth_loose - seal_clearance_max / 2
     cold = np.maximum(seal_gap_cold, seal_gap_proof_cold)
     warm = np.maximum(seal_gap_hot, seal_gap_proof_warm)
-    return np.minimum(squeeze(seal_thin_cold, L_0 + cold), squeeze(seal_thin_warm, L_0 + warm))
+    loose_cold, loose_warm = against + cold, against + warm
+    return np.minimum(squeeze(seal_thin_cold, loose_cold), squeeze(seal_thin_warm, loose_warm))
 
 
 @quantity("C_tight", "", evidence="practice", source="closed side, thickest ring, hot, no pressure")
@@ -189,13 +180,17 @@ def seal_tightest(seal_thick_hot, seal_depth_tight):
     return squeeze(seal_thick_hot, seal_depth_tight)
 
 
-@check("seal.*.squeeze_least", label="loosest",
-       says="'s squeeze drops to {capacity}{corner}",
-       source="a tenth of the section in the loosest corner; common practice, no source",
-       remedy=("seal.*.groove_diameter", "closure.clearance", "case.wall"), **SHARE)  # fmt: skip
 def seal_squeeze_least(loads_squeeze_least, seal_loosest):
     """Squeeze wanted against what is left in the loosest corner."""
     return loads_squeeze_least, seal_loosest
+
+
+for _rings, _gap in ((IN_BORE, "closure.clearance"), (("liner",), "closure.nose_diameter")):
+    check("seal.*.squeeze_least", rings=_rings, label="loosest",
+          says="'s squeeze drops to {capacity}{corner}",
+          source="a tenth of the section in the loosest corner; common practice, no source",
+          remedy=("seal.*.groove_diameter", _gap, "case.wall"), **SHARE,
+          )(seal_squeeze_least)  # fmt: skip
 
 
 @check("seal.*.squeeze_most", label="tightest", says="'s squeeze rises to {demand}{corner}",

@@ -83,17 +83,28 @@ for _rings, _path in ((IN_BORE, "case.lead_in"), (("liner",), "insulation.liner_
           **LEAD, **SIZE)(seal_lead)  # fmt: skip
 
 
-@check("seal.*.past_lead_in", rings=("liner",), label="chamfer",
-       says="'s groove begins {capacity} past the liner's end, still in its chamfer",
-       source="geometry: in the chamfer the ring finds no bore and its gap stands open",
-       applies={"insulation_liner_lead_in": "no lead-in chamfer"},
-       remedy=("seal.*.station", "insulation.liner_lead_in"), **SIZE)  # fmt: skip
-def seal_past_lead_in(
-    insulation_liner_lead_in_max, seal_station_min, closure_length_max, closure_nose
-):
-    """Length of the liner's chamfer against how far past the liner's end the groove begins."""
-    past = seal_station_min - (closure_length_max - closure_nose)
-    return insulation_liner_lead_in_max, np.maximum(past, 0 * past)
+@quantity("d_l", "m", rings=(), **GEOMETRY)
+def seal_liner_from_end(seal_liner_station_min, closure_length_max, closure_nose):
+    """From the liner's end, which touches the step of the nose, to the ring's groove."""
+    return seal_liner_station_min - (closure_length_max - closure_nose)
+
+
+PAST: dict[str, Any] = {"label": "chamfer"} | SIZE
+PAST |= {"source": "geometry: in the chamfer the ring finds no bore and its gap stands open"}
+
+
+def seal_past(seal_lead_in_max, seal_from_end):
+    """Length of the lead-in chamfer against how far past its mouth the groove begins."""
+    return seal_lead_in_max, np.maximum(seal_from_end, 0 * seal_from_end)
+
+
+for _rings, _housing, _mouth in (
+    (IN_BORE, "case.lead_in", "tube"), (("liner",), "insulation.liner_lead_in", "liner"),
+):  # fmt: skip
+    check("seal.*.past_lead_in", rings=_rings, remedy=("seal.*.station", _housing),
+          says=f"'s groove begins {{capacity}} past the {_mouth}'s end, chamfered",
+          applies={_housing.replace(".", "_"): "no lead-in chamfer"}, **PAST,
+          )(seal_past)  # fmt: skip
 
 
 @check("case.lead_in_wall", label="tube's end", basis=None, unit="m", required=1.25,

@@ -47,10 +47,15 @@ def seal_growth(
     return np.maximum(growth_at_ring(p, r_i, r_o, E, nu, d, e), growth_bound(p, r_i, r_o, E, nu, d))
 
 
-@quantity("u_lin", "m", rings=(), evidence="theory", source="Lamé, far from the ends: the most")
-def seal_liner_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu):
-    """Growth of the liner's bore at MEOP, on the radius: it follows the tube, metal cold."""
-    return bore_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu)
+@quantity("u_lin", "m", rings=(), evidence="weak",
+          source="Lamé, far from the ends: the most; the liner squashed against the tube, own form"
+          )  # fmt: skip
+def seal_liner_growth(
+    loads_meop, case_r_i, case_r_o, case_E, case_nu, insulation_liner, insulation_liner_modulus
+):
+    """Growth of the liner's bore at MEOP, on the radius: tube and liner give way, metal cold."""
+    squashed = loads_meop * insulation_liner / insulation_liner_modulus
+    return bore_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu) + squashed
 
 
 @quantity("E_hot", "Pa", rings=(), why=NO_HOT, **HOT)

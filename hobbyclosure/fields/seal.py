@@ -56,7 +56,7 @@ for _ring, _station, _floor, _width, _dash in (
     )  # fmt: skip
     number(
         f"seal.{_ring}.hot", f"{_name} ring at its hottest", TEMPERATURE, None, "0 °C",
-        "400 °C", f"T_{_of}", "Rubber at its hottest; else as hot as the closure's metal",
+        "400 °C", f"T_{_of}", "Rubber at its hottest; else as hot as the hotter metal",
     )  # fmt: skip
 number(
     "seal.friction", "Friction of the rings", RATIO, "0.2", "0.02", "1.5", "μ",

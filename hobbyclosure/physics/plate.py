@@ -83,7 +83,7 @@ def plate_limit_pressure(sigma: pascal, a: metre, b: metre, h: metre) -> pascal:
 def rim_rotation(p: pascal, a: metre, b: metre, h: metre, E: pascal, nu: one) -> radian:
     """Angle by which the rim of the plate with a plugged hole turns, thin-plate theory.
 
-    With b = 0 the solid plate. The rim opens at the dry face and closes at the wet one.
+    With b = 0 the solid plate. The rim spreads at the dry face and draws in at the wet one.
     Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, annular plate with
     uniform load plus a line load p b/2 on the inner edge.
     """

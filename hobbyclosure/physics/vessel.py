@@ -72,7 +72,9 @@ def burst_mean_diameter(F_tu: pascal, r_i: metre, r_o: metre) -> pascal:
 
 
 def burst_faupel(F_ty: pascal, F_tu: pascal, r_i: metre, r_o: metre) -> pascal:
-    """Burst pressure after Faupel: context, 2 % to 3 % optimistic for metals like 6061-T6.
+    """Burst pressure after Faupel: 2 % to 3 % optimistic for metals like 6061-T6.
+
+    Careful for metals that yield early and harden much, where it is below the other forms.
 
     Source: Faupel, Trans. ASME 78 (1956), 1031–1064.
     """
@@ -80,7 +82,7 @@ def burst_faupel(F_ty: pascal, F_tu: pascal, r_i: metre, r_o: metre) -> pascal:
 
 
 def burst_svensson(F_tu: pascal, n: one, r_i: metre, r_o: metre) -> pascal:
-    """Burst pressure after Svensson: context, 2 % to 4 % pessimistic for metals like 6061-T6.
+    """Burst pressure after Svensson: 2 % to 4 % pessimistic for metals like 6061-T6.
 
     n is the exponent of the material's hardening law σ ∝ εⁿ.
     Source: Svensson, J. Applied Mechanics 25 (1958), 89–96.

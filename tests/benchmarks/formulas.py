@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from hobbyclosure.physics.sharing import SHARING
 from tests.benchmarks import formulas_closure, formulas_seal
-from tests.benchmarks.formulas_common import Inputs, Ratios, common
+from tests.benchmarks.formulas_common import Inputs, Ratios, common, where
 
 Array = NDArray[np.float64]
 
@@ -148,16 +148,17 @@ def joint(v: Inputs, c: SimpleNamespace) -> Ratios:
     yield "case.bearing.ultimate", np.minimum(F_bru * c.case_u, en) / bearing / ultimate
     shear_out = F_s / (2 * t_eff * flat)
     yield "case.shear_out", v["case_F_su"] * c.case_u / shear_out / ultimate
-    # blocks of two holes, or of three in two rows
+    # blocks of two holes, or of three in two rows, by the screw
     wide, deep = np.maximum(p_2 - d_h, 0), np.maximum(flat, 0)
     shear_y = 2 / np.sqrt(3) * c.F_ty
-    if rows < 2:
-        block = t_eff * (c.F_tu * wide + shear_y * deep) / (2 * F_s)
-    else:
+    block = (c.F_tu * wide + shear_y * deep) / 2
+    if rows > 1:
         inner = c.F_tu * wide + shear_y * np.maximum(flat + s_row, 0)
         outer = c.F_tu * np.maximum(p_2 - 2 * d_h + s_row**2 / p_2, 0) + shear_y * deep
-        block = t_eff * np.minimum(inner, outer) / (3 * F_s)
-    yield "case.block_tear", block / ultimate
+        block = np.minimum(block, np.minimum(inner, outer) / 3)
+    yield "case.block_tear", t_eff * block / F_s / ultimate
+    other = v["case_other_end_holds"]
+    yield "case.other_end", where(other > 0, other / c.p_proof)
     # tapped holes
     end = v["closure_length"] - v["closure_nose"]
     land: Any = np.inf

@@ -60,5 +60,5 @@ def common(v: Inputs) -> SimpleNamespace:
     c.grows_cold = (case - closure) * (v["loads_cold"] - T_0)
     c.grows_warm = (case - closure) * (v["loads_hot"] - T_0)
     c.grows_hot = case * (T["case"] - T_0) - closure * (T["closure"] - T_0)
-    c.heat = v["case_bore"] * np.maximum(c.grows_hot, 0)
+    c.heat = v["case_bore"] * np.maximum(np.maximum(c.grows_hot, c.grows_cold), 0)
     return c

@@ -16,20 +16,25 @@ def ratios(v: Inputs, c: SimpleNamespace) -> Ratios:
     charts(v, c)
     bore = SimpleNamespace(
         D=v["case_bore"], D_min=c.bore_min, D_max=c.bore, clearance=c.clearance,
-        play=c.clearance, play_tight=c.clearance, off=0.0,
+        play_tight=c.clearance,
         land=c.bore - (v["closure_clearance"] - v["closure_clearance_tol"]),
         lead_in=v["case_lead_in"] - v["case_lead_in_tol"],
     )  # fmt: skip
     rings = []
     for name in ("primary", "secondary"):
-        ring = SimpleNamespace(u=growth(v, c, name))
+        past = v[f"seal_{name}_station"] - v[f"seal_{name}_station_tol"] - c.first + c.e
+        ring = SimpleNamespace(u=growth(v, c, past))
+        chamfer = v["case_lead_in"]
+        past = np.maximum(past, 0) / (chamfer + v["case_lead_in_tol"])
+        yield f"seal.{name}.past_lead_in", where(chamfer > 0, past)
         yield from in_groove(v, c, name, bore, ring)
         rings.append(ring)
         crossed = v[f"seal_{name}_station"] > v["closure_screw_station"]
         broken = v["case_hole_chamfer"] / v["loads_edge_break"]
         yield f"seal.{name}.crossing", where(crossed, broken)
     if v["closure_nose"] > 0:
-        housing, ring = liner_housing(v, c), SimpleNamespace(u=c.far)
+        squashed = c.p * v["insulation_liner"] / v["insulation_liner_modulus"]
+        housing, ring = liner_housing(v), SimpleNamespace(u=c.far + squashed)
         yield from in_groove(v, c, "liner", housing, ring)
         rings.append(ring)
         yield from nose(v, c, housing, ring)
@@ -67,9 +72,8 @@ def swelling(v: Inputs, c: SimpleNamespace) -> None:
     c.turned = slope * (1 + (3 + nu) * c.b**2 / ((1 - nu) * a2))
 
 
-def growth(v: Inputs, c: SimpleNamespace, name: str) -> Any:
-    """Growth of the bore at a ring near the tube's end, or the bound if that is more."""
-    d = v[f"seal_{name}_station"] - v[f"seal_{name}_station_tol"] - c.first + c.e
+def growth(v: Inputs, c: SimpleNamespace, d: Any) -> Any:
+    """Growth of the bore at a ring d from the tube's end, or the bound if that is more."""
     xi, X, Y = d / c.foundation, c.beta * d, c.Y
     fade, sine, cosine = np.exp(-X), np.sin(X), np.cos(X)
     pressed = (1 + fade**2 * (1 - 2 * sine * cosine)) / 2
@@ -90,19 +94,16 @@ def charts(v: Inputs, c: SimpleNamespace) -> None:
         c.bridged.append((within(told, chart._SOFT[band]), chart._HARDER[band]))
 
 
-def liner_housing(v: Inputs, c: SimpleNamespace) -> SimpleNamespace:
+def liner_housing(v: Inputs) -> SimpleNamespace:
     """Liner and nose in the places of bore and closure."""
     stated, tol = v["insulation_liner_bore"], v["insulation_liner_bore_tol"]
     reckoned = v["case_bore"] - 2 * v["insulation_liner"]
     D = reckoned if np.all(np.isnan(stated)) else stated
     nose_tol = v["closure_nose_diameter_tol"]
     least, land = v["closure_nose_diameter"] - nose_tol, v["closure_nose_diameter"] + nose_tol
-    clearance = D + tol - least
-    play = np.minimum(clearance, c.clearance)
     return SimpleNamespace(
-        D=D, D_min=D - tol, D_max=D + tol, clearance=clearance, play=play, land=land,
-        play_tight=np.minimum(np.maximum(D - tol - least, 0), c.clearance),
-        off=(clearance - play) / 2,
+        D=D, D_min=D - tol, D_max=D + tol, clearance=D + tol - least, land=land,
+        play_tight=np.maximum(D - tol - least, 0),
         lead_in=v["insulation_liner_lead_in"] - v["insulation_liner_lead_in_tol"],
     )  # fmt: skip
 
@@ -122,7 +123,8 @@ def in_groove(
     floor_min, floor_max = floor - tol, floor + tol
     T = v[f"{its}hot"]
     if np.isnan(T):
-        T = np.maximum(v["closure_metal_temperature"], v["loads_hot"])
+        metal = np.maximum(v["case_metal_temperature"], v["closure_metal_temperature"])
+        T = np.maximum(metal, v["loads_hot"])
     # section on the floor, and as heat and cold change it
     d_2_min = d_2 - d_2_tol
     thin = d_2_min * np.sqrt(np.minimum((d_1_min + d_2_min) / (floor_min + d_2_min), 1))
@@ -152,7 +154,7 @@ def in_groove(
         limit = within(H >= 70, share * (soft + harder * rise))
         yield f"{id}.{what}", limit / most / v["loads_gap_factor"]
     # squeeze
-    L = (housing.D_max - floor_min - C) / 2 - housing.off
+    L = (housing.D_max - floor_min - C) / 2
     squeezed = np.minimum(
         1 - (L + np.maximum(gap_cold, gap_proof_cold)) / (thin * (1 + more * (cold - T_0))),
         1 - (L + np.maximum(gap_hot, gap_proof_warm))

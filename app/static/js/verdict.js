@@ -24,6 +24,7 @@ function verdictView(host, tell) {
         level = data.state;
         state.innerHTML = markSvg(level === "no answer" ? "none" : level, 36);
       }
+      sentence.classList.toggle("long", data.bold.length + data.plain.length > 76);
       words(sentence.firstElementChild, unparted(data.bold));
       words(sentence.lastElementChild, unparted(data.plain));
       words(aloud, data.aloud ?? "");
