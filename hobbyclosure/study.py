@@ -306,8 +306,8 @@ def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
         for a in (assessment, changed)
     )
     cures, breaks = before - after, after - before
-    told = [sum(CHECKS[id].gravest == "stop" for id in ids) for ids in (cures, breaks)]
-    return Remedy(path, value, *told, frozenset(cures))
+    fixed, broken = (sum(CHECKS[id].gravest == "stop" for id in ids) for ids in (cures, breaks))
+    return Remedy(path, value, fixed, broken, frozenset(cures))
 
 
 def _meeting_values(assessment: Assessment, check: Check, field: Field, system: str) -> list[float]:

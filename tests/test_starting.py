@@ -57,7 +57,7 @@ def test_proportions_grow_with_the_bore():
 def test_the_first_glands_of_a_usual_bore_meet(bore):
     found = Assessment(starting(bore, 0.06 * bore, 3e6))
     judged = {id: state for id, state in found.counted.items() if id.startswith("seal.")}
-    assert len(judged) > 30
+    assert len(judged) > (30 if found.inputs["closure_nose"] > 0 else 20)
     assert {id for id, state in judged.items() if state not in ("meets", "close")} == set()
     for id in ("closure.slip", "closure.nose_slip", "case.lead_in_wall"):
         assert found.states[id] in ("meets", "close")
