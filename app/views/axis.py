@@ -98,6 +98,11 @@ def nice(size: float) -> float:
     return float(power * min((1, 2, 5, 10), key=lambda m: abs(np.log(m * power / size))))
 
 
+def major_step(minor: float) -> float:
+    """The round step of the numbers over marks so far apart: four or five of them."""
+    return nice(4.5 * minor)
+
+
 def _steps(low: float, high: float, step: float) -> list[float]:
     first = np.ceil(low / step - 1e-9) * step
     return [round(float(x), 9) for x in np.arange(first, high + step * 1e-6, step)]
@@ -105,7 +110,7 @@ def _steps(low: float, high: float, step: float) -> list[float]:
 
 def _axis(
     path: str, title: str, detail: str, around: float, shown: Shown, stock: Callable[[float], Any],
-    down: float, up: float, major: int, fine: float,
+    down: float, up: float, fine: float,
 ) -> Axis:  # fmt: skip
     field = FIELDS[path]
     assert field.kind is not None
@@ -118,7 +123,7 @@ def _axis(
     scale = 1 / float(from_si(1.0, shown.unit, field.kind.si))
     return Axis(
         path, title, detail, low, high, fine, minor / 4 if fine < minor / 4 else fine,
-        _steps(low, high, minor * major), _steps(low, high, minor),
+        _steps(low, high, major_step(minor)), _steps(low, high, minor),
         [(x, label) for x, label in stock(scale) if low <= x <= high],
         shown, np.linspace(low, high, POINTS) * scale,
     )  # fmt: skip
@@ -138,7 +143,7 @@ def wall_axis(design: Design, system: str) -> Axis:
     fine = 0.005 if system == "metric" else 0.0005
     around = float(design["case.wall"].now)  # type: ignore[arg-type]
     return _axis("case.wall", "Wall", f"{shown.label}, {holds}", around, shown, stock,
-                 0.38, 1.63, 5, fine)  # fmt: skip
+                 0.38, 1.63, fine)  # fmt: skip
 
 
 def tube_series(design: Design) -> str:
@@ -154,7 +159,7 @@ def meop_axis(design: Design, system: str, meop: float, peak: float) -> Axis:
     shown = attrs.evolve(kind.shown(system), decimals=1 if system == "metric" else 0)
     fine = 0.1 if system == "metric" else 10.0
     return _axis(study.MEOP, "MEOP", shown.label, meop, shown,
-                 lambda scale: [(peak / scale, "peak")], 0.33, 1.94, 4, fine)  # fmt: skip
+                 lambda scale: [(peak / scale, "peak")], 0.33, 1.94, fine)  # fmt: skip
 
 
 def count_axis(design: Design) -> Axis:
@@ -193,7 +198,7 @@ def _between(
     a, b = np.floor(low / scale / minor) * minor, np.ceil(high / scale / minor) * minor
     a, b = round(max(float(a), 0.0), 9), round(float(b), 9)
     key = max(fine, nice(minor / 4))
-    return Axis(path, title, detail, a, b, fine, key, _steps(a, b, 5 * minor), _steps(a, b, minor),
+    return Axis(path, title, detail, a, b, fine, key, _steps(a, b, major_step(minor)), _steps(a, b, minor),
                 [], shown, np.linspace(a, b, POINTS) * scale)  # fmt: skip
 
 

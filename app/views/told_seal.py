@@ -217,17 +217,17 @@ def _percent_frame(seen: Seen) -> dict[str, Any]:
 
 
 def _floor_lines(seen: Seen, axis: Axis) -> tuple[list[Any], dict[str, Any]]:
-    """Squeeze in the loosest and tightest corner and as drawn, and stretch, against the floor."""
+    """Squeeze loosest, tightest and as drawn, and the worst stretch, against the floor."""
     ring, floor = seen.ring, at("seal_groove_diameter", seen.ring)
 
     def shares(values: Values) -> dict[str, Any]:
         section = (values[at("seal_thin", ring)] + values[at("seal_thick", ring)]) / 2
         depth = gland_depth(values[at("seal_bore", ring)], values[floor])
-        inside = (values[at("seal_inside_min", ring)] + values[at("seal_inside_max", ring)]) / 2
         return {
             at("seal_loosest", ring): values[at("seal_loosest", ring)],
             at("seal_tightest", ring): values[at("seal_tightest", ring)],
-            "drawn": squeeze(section, depth), f"seal.{ring}.stretch": values[floor] / inside - 1,
+            "drawn": squeeze(section, depth),
+            f"seal.{ring}.stretch": values[at("seal_stretched", ring)],
         }  # fmt: skip
 
     along = shares(Values({**seen.inputs, floor: axis.grid}))

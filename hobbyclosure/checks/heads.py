@@ -35,7 +35,7 @@ def screw_obstacle(
 @check(
     "screw.tip", label="screw tips", unit="m", required=1.0, evidence="practice",
     source="half a diameter beyond the tip; common practice, no source",
-    remedy=("screw.length", "closure.skirt_wall", "port.pitch_circle", "port.sensor_hexagon"),
+    remedy=("screw.length", "closure.skirt_wall", "case.wall", "port.pitch_circle"),
     basis=None, says="Screw tips find {capacity} of room before sensor, plug or port",
     applies={"screw_tip_beyond": "the tips stay inside the skirt"},
 )  # fmt: skip

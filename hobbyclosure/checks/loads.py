@@ -44,12 +44,12 @@ def loads_proof_force(loads_proof, case_bore_max):
 
 
 @check(
-    "case.other_end", label="other end", unit="Pa", required=1.0, evidence="practice", basis=None,
+    "loads.other_end", label="other end", unit="Pa", required=1.0, evidence="practice", basis=None,
     source="by your own reckoning or test; it must outlast the proof test",
     remedy=("loads.meop_given",), says="The other end lets go at {capacity}",
     applies={"case_other_end_holds": "not stated"},
 )  # fmt: skip
-def case_other_end(loads_proof, case_other_end_holds):
+def loads_other_end(loads_proof, case_other_end_holds):
     """Proof pressure against the pressure at which the other end lets go."""
     return loads_proof, case_other_end_holds
 

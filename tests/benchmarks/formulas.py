@@ -158,7 +158,7 @@ def joint(v: Inputs, c: SimpleNamespace) -> Ratios:
         block = np.minimum(block, np.minimum(inner, outer) / 3)
     yield "case.block_tear", t_eff * block / F_s / ultimate
     other = v["case_other_end_holds"]
-    yield "case.other_end", where(other > 0, other / c.p_proof)
+    yield "loads.other_end", where(other > 0, other / c.p_proof)
     # tapped holes
     end = v["closure_length"] - v["closure_nose"]
     land: Any = np.inf

@@ -247,7 +247,7 @@ def test_a_finger_drags_on_a_narrow_page(visit: Visit) -> None:
             touch("touchMove", x + far * part / 6)
         notebook.wait("() => Math.abs(Number(probe.page().plots[0].handle) - 4.1) < 0.06")
         handle = notebook.plot(WALL)["handle"]
-        assert notebook.find(".thumb .number").inner_text() == f"{handle} mm"
+        assert notebook.find(".thumb .number span").inner_text() == f"{handle} mm"
         touch("touchEnd")
     assert notebook.plot(WALL)["handle"] == handle
     notebook.wait("() => probe.page().undo === 'Undo wall'")
@@ -296,7 +296,7 @@ def test_the_strip_takes_a_typed_number(visit: Visit) -> None:
     with notebook.redrawn():
         notebook.find(".typed").fill("4")
         notebook.find(".typed").press("Enter")
-    assert notebook.find(".thumb .number").inner_text() == "4.000 mm"
+    assert notebook.find(".thumb .number span").inner_text() == "4.000 mm"
 
 
 def test_the_switch_shows_each_plot_and_the_strip_works_it(visit: Visit) -> None:
@@ -314,7 +314,7 @@ def test_the_switch_shows_each_plot_and_the_strip_works_it(visit: Visit) -> None
             notebook.find(".thumb .greater").click()
         assert notebook.plot(i)["value"] > before
         assert (
-            notebook.find(".thumb .number").inner_text() == f"{notebook.plot(i)['handle']} {unit}"
+            notebook.find(".thumb .number span").inner_text() == f"{notebook.plot(i)['handle']} {unit}"
         )
         pressed = notebook.find(".switch button").evaluate_all(
             "(all) => all.map((button) => button.getAttribute('aria-pressed'))"

@@ -502,10 +502,11 @@ def test_everything_that_takes_the_focus_has_a_name(visit: Visit) -> None:
 def test_the_strip_of_a_narrow_page_works_the_thumb_in_hand(visit: Visit) -> None:
     notebook = turned(visit(viewport={"width": NARROW[0], "height": NARROW[1]}))
     thumb(notebook, "Ultimate").focus()
-    notebook.wait("() => probe.all('.thumb .number').some((n) => n.textContent === '× 2.0')")
+    notebook.wait("() => probe.all('.thumb .number span').some((n) => n.textContent === '× 2.0')")
     notebook.find(".thumb .greater").click()
     says(notebook, moved("Ultimate", 2.05))
-    assert notebook.find(".thumb .number").inner_text() == "× 2.05"
+    assert notebook.find(".thumb .number span").inner_text() == "× 2.05"
+    assert notebook.find(".thumb .number small").inner_text() == "Ultimate"
 
 
 def test_the_skip_link_leads_to_this_page_s_thumbs(loads: Notebook) -> None:

@@ -3,7 +3,7 @@
 
 function thumbView(host, tell) {
   host.insertAdjacentHTML("beforeend", `<div class="view thumb" role="group" aria-label="Slider shown">
-    <button type="button" class="less">−</button><button type="button" class="number"></button>
+    <button type="button" class="less">−</button><button type="button" class="number"><small></small><span></span></button>
     <button type="button" class="greater">+</button><button type="button" class="keep">Keep</button></div>`);
   const [less, number, greater, keep] = host.lastElementChild.children;
   const REPEAT = {after: 420, every: 110};
@@ -35,7 +35,9 @@ function thumbView(host, tell) {
   function read() {
     const value = slider.getAttribute("aria-valuetext") ?? "";
     const title = (slider.getAttribute("aria-label") ?? "").split(",")[0];
-    words(number, value);
+    const [name, shown] = number.children;
+    words(name, document.documentElement.dataset.page === "loads" ? title : ""); // no tab says which
+    words(shown, value);
     attr(number, "aria-label", `${title} ${value}, type a value`);
     attr(less, "aria-label", `${title}, one step down`);
     attr(greater, "aria-label", `${title}, one step up`);
