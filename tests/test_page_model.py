@@ -66,3 +66,19 @@ def test_every_name_fits_beside_a_plot():
     names = {told.brief(check.label) for check in CHECKS.values()}
     assert max(map(len, names)) <= told.LONGEST
     assert len(names) == len({check.label for check in CHECKS.values()})
+
+
+def test_a_size_that_is_told_twice_has_its_drawing_sent_again():
+    """What was lost on the way comes; a size told anew draws anew."""
+    book = Notebook(Session())
+    section = book.hold.section
+    book.hold._picture_heard("section")("size", [500, 320])
+    first = section.data
+    for _ in range(2):
+        before = section.data
+        book.hold._picture_heard("section")("size", [500, 320])
+        assert section.data != before
+        assert json.loads(section.data) == json.loads(first)
+    book.hold._picture_heard("section")("size", [520, 320])
+    assert json.loads(section.data) != json.loads(first)
+    book.hold._picture_heard("section")("size", "nonsense")

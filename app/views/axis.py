@@ -198,8 +198,8 @@ def _between(
     a, b = np.floor(low / scale / minor) * minor, np.ceil(high / scale / minor) * minor
     a, b = round(max(float(a), 0.0), 9), round(float(b), 9)
     key = max(fine, nice(minor / 4))
-    return Axis(path, title, detail, a, b, fine, key, _steps(a, b, major_step(minor)), _steps(a, b, minor),
-                [], shown, np.linspace(a, b, POINTS) * scale)  # fmt: skip
+    return Axis(path, title, detail, a, b, fine, key, _steps(a, b, major_step(minor)),
+                _steps(a, b, minor), [], shown, np.linspace(a, b, POINTS) * scale)  # fmt: skip
 
 
 def floor_axis(design: Design, system: str, path: str, floor: float, section: float) -> Axis:

@@ -94,6 +94,10 @@ class View(pn.custom.JSComponent):
         if text != getattr(self, name):
             setattr(self, name, text)
 
+    def again(self) -> None:
+        """Send what was sent last once more: a space more or less tells it from the last."""
+        self.data = self.data[:-1] if self.data.endswith(" ") else f"{self.data} "
+
 
 class BarView(View):
     """Pages, the design's name and menu, units, undo and redo."""

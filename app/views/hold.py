@@ -27,8 +27,7 @@ class Hold(Page):
     name, label = "hold", "Hold"
 
     def __init__(self, session: Session, heard: Heard, redraw: Callable[[], None]) -> None:
-        super().__init__(session, heard)
-        self.redraw = redraw
+        super().__init__(session, heard, redraw)
         self.axes: dict[str, Axis] = {}
         self.five: list[str] = []
         self.swell = 0.0
@@ -90,11 +89,11 @@ class Hold(Page):
 
     def _picture_heard(self, name: str) -> Callable[[str, Any], None]:
         def heard(kind: str, payload: Any) -> None:
-            if kind != "size":
+            if kind == "size":
+                view = {"section": self.section, "end": self.end_view}[name]
+                self.sized(name, view, payload)
+            else:
                 self.heard(kind, payload)
-            elif (size := told.cell(payload)) and size != self.sizes.get(name):
-                self.sizes[name] = size
-                self.redraw()
 
         return heard
 

@@ -1,6 +1,7 @@
 """The Loads page: the trace, the stair from peak to MEOP and on, and what stands behind it."""
 
 import json
+from collections.abc import Callable
 from typing import Any
 
 from app.session import Session, Shown
@@ -21,8 +22,8 @@ class Loads(Page):
 
     name, label = "loads", "Loads"
 
-    def __init__(self, session: Session, heard: Heard) -> None:
-        super().__init__(session, heard)
+    def __init__(self, session: Session, heard: Heard, redraw: Callable[[], None]) -> None:
+        super().__init__(session, heard, redraw)
         self.places = {"sum": Late(), "blocks": Late()}
         self.stair = Stair()
         self.rails = Rails()

@@ -38,7 +38,7 @@ class Notebook:
         self._listed: tuple[Any, ...] = ()
         self._asked: tuple[int, str] = (0, "")  # a field to be shown first when its part opens
         self.hold = Hold(session, self._heard, self.redraw)
-        self.loads = Loads(session, self._heard)
+        self.loads = Loads(session, self._heard, self.redraw)
         self.seal = Seal(session, self._heard, self.redraw)
         pages = (self.loads, self.hold, self.seal)
         self.pages: dict[str, Page] = {page.name: page for page in pages}

@@ -8,7 +8,7 @@ import panel as pn
 
 from app.session import Session
 from app.views.base import View
-from app.views.told import Scene
+from app.views.told import Scene, cell
 
 Heard = Callable[[str, Any], None]
 
@@ -26,14 +26,15 @@ class Late(pn.Column):
 
 
 class Page(ABC):
-    """One page; `heard` takes what is not its own affair."""
+    """One page; `heard` takes what is not its own affair, `redraw` tells everything anew."""
 
     name = ""
     label = ""
 
-    def __init__(self, session: Session, heard: Heard) -> None:
+    def __init__(self, session: Session, heard: Heard, redraw: Callable[[], None]) -> None:
         self.session = session
         self.heard = heard
+        self.redraw = redraw
         self.sizes: dict[str, tuple[int, int]] = {}
 
     @abstractmethod
@@ -49,6 +50,16 @@ class Page(ABC):
 
     def tell_pictures(self, scene: Scene) -> None:  # noqa: B027
         """Tell the views on which a selected part is outlined."""
+
+    def sized(self, name: str, view: View, size: Any) -> None:
+        """Draw for a cell's new size; one that is told twice has lost its drawing on the way."""
+        known = self.sizes.get(name)
+        found = cell(size)
+        if found is not None and found != known:
+            self.sizes[name] = found
+            self.redraw()
+        elif found is not None:
+            view.again()
 
     @abstractmethod
     def verdict(self, scene: Scene) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from typing import Any
 
 from app.session import Session, Shown
 from app.views import axis as axes
-from app.views import told, told_seal
+from app.views import told_seal
 from app.views.axis import Axis
 from app.views.base import (
     CornersView,
@@ -37,8 +37,7 @@ class Seal(Page):
     name, label = "seal", "Seal"
 
     def __init__(self, session: Session, heard: Heard, redraw: Callable[[], None]) -> None:
-        super().__init__(session, heard)
-        self.redraw = redraw
+        super().__init__(session, heard, redraw)
         self.looked = Ring("primary")
         self.axes: dict[str, Axis] = {}
         self._about: tuple[Any, ...] = ()
@@ -97,9 +96,7 @@ class Seal(Page):
 
     def _gland_heard(self, kind: str, payload: Any) -> None:
         if kind == "size":
-            if (size := told.cell(payload)) and size != self.sizes.get("gland"):
-                self.sizes["gland"] = size
-                self.redraw()
+            self.sized("gland", self.gland, payload)
         elif kind == "ring" and payload in RINGS:
             self.looked = self.looked.of(str(payload))
             self.redraw()

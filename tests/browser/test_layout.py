@@ -314,7 +314,8 @@ def test_the_switch_shows_each_plot_and_the_strip_works_it(visit: Visit) -> None
             notebook.find(".thumb .greater").click()
         assert notebook.plot(i)["value"] > before
         assert (
-            notebook.find(".thumb .number span").inner_text() == f"{notebook.plot(i)['handle']} {unit}"
+            notebook.find(".thumb .number span").inner_text()
+            == f"{notebook.plot(i)['handle']} {unit}"
         )
         pressed = notebook.find(".switch button").evaluate_all(
             "(all) => all.map((button) => button.getAttribute('aria-pressed'))"
