@@ -81,17 +81,21 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _run(args: argparse.Namespace) -> int:
     if args.command in (None, "open"):
-        from app.serve import serve
+        from app.serve import PortTakenError, serve
 
         where = getattr(args, "file", None)
         if where:
             file.load(where)  # what cannot be read at all is said here, not in the browser
-        serve(
-            Path(where) if where else None,
-            port=getattr(args, "port", 0),
-            browser=not getattr(args, "no_browser", False),
-            recover=not getattr(args, "as_saved", False),
-        )
+        try:
+            serve(
+                Path(where) if where else None,
+                port=getattr(args, "port", 0),
+                browser=not getattr(args, "no_browser", False),
+                recover=not getattr(args, "as_saved", False),
+            )
+        except PortTakenError as error:
+            print(f"hobbyclosure: {error}", file=sys.stderr)
+            return BAD_INPUT
         return MEETS
     loaded = file.opened(args.file)
     assessment = Assessment(changed(loaded.design, args.changes))

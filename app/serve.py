@@ -45,16 +45,26 @@ def _is_farewell(record: logging.LogRecord) -> bool:
     return isinstance(error, WebSocketClosedError) or "connection was closed" in str(record.msg)
 
 
-def free_port() -> int:
-    """A port nobody listens on."""
+class PortTakenError(OSError):
+    """Somebody listens on the port that was asked for."""
+
+
+def free_port(wanted: int = 0) -> int:
+    """A port nobody listens on, or the one wanted. Raises PortTakenError."""
     with socket.socket() as s:
-        s.bind((HOST, 0))
+        s.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)  # one just left is free
+        try:
+            s.bind((HOST, wanted))
+        except OSError as error:
+            raise PortTakenError(
+                f"port {wanted} is taken; without --port a free one is found"
+            ) from error
         return s.getsockname()[1]
 
 
 def serve(path: Path | None, port: int = 0, browser: bool = True, recover: bool = True) -> None:
-    """Open the notebook and serve it until interrupted."""
-    port = port or free_port()
+    """Open the notebook and serve it until interrupted. Raises PortTakenError."""
+    port = free_port(port)
     gc.collect()
     gc.freeze()  # what was imported stays: collections during a drag are short
     for name in ("asyncio", "bokeh.server.views.ws"):

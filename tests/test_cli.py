@@ -5,6 +5,7 @@ import json
 import math
 import re
 import shutil
+import socket
 import subprocess
 import sys
 from collections.abc import Callable
@@ -326,3 +327,15 @@ def test_a_reader_that_stops_early_is_no_error() -> None:
     assert done.stdout == "{\n"
     assert "Traceback" not in done.stderr
     assert "Exception" not in done.stderr
+
+
+def test_a_port_that_is_taken_is_said_in_a_line() -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        done = called("open", "--no-browser", "--port", str(port))
+    assert done.returncode == BAD_INPUT
+    assert done.stderr == (
+        f"hobbyclosure: port {port} is taken; without --port a free one is found\n"
+    )
