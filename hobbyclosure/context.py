@@ -4,13 +4,13 @@ import numpy as np
 
 from hobbyclosure.assess import Assessment, result
 from hobbyclosure.checks.each import RINGS
-from hobbyclosure.data import seals
 from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.phrases import amount, pressure
+from hobbyclosure.physics.chart import chart_band, chart_gap, guide_gap
 from hobbyclosure.physics.joint import bearing_strength_en
 from hobbyclosure.physics.seal import section_loss_empirical
 from hobbyclosure.physics.vessel import burst_faupel, burst_mean_diameter, burst_svensson
-from hobbyclosure.units import PRESSURE, shown_value, significant
+from hobbyclosure.units import significant
 
 
 def context(assessment: Assessment, name: str, system: str = "metric") -> list[str]:
@@ -102,17 +102,19 @@ def _section(assessment: Assessment, name: str, system: str) -> list[str]:
 
 
 def _chart(assessment: Assessment, name: str, system: str) -> list[str]:
-    """How the extrusion chart was read, and what a stricter one allows."""
+    """What each of the two extrusion charts allows."""
     v, ring = assessment.values, name.rpartition(".")[0].replace(".", "_")
-    p = float(v["loads_proof" if name.endswith("proof") else "loads_meop"])
-    H, share = float(v[f"{ring}_hardness"]), float(v[f"{ring}_bearing"])
-    step = next((end for end in seals.CHART_ENDS if p <= end * (1 + 1e-9)), seals.CHART_ENDS[-1])
-    read = f"{H:g} Shore is read between 70 and 90. " if 70 < H < 90 else ""
-    strict = seals.stricter_gap(H, p) * share
-    lines = [f"{read}The chart steps at {shown_value(step, PRESSURE, system)}."]
-    if np.isnan(strict):
-        return [*lines, "A second, stricter chart ends below this pressure."]
-    return [*lines, f"A second, stricter chart allows {amount(strict, 'm', system)}."]
+    p = v["loads_proof" if name.endswith("proof") else "loads_meop"]
+    H, share = v[f"{ring}_hardness"], v[f"{ring}_bearing"]
+    by_chart, by_guide = (
+        amount(float(read(H, chart_band(p)) * share), "m", system)
+        for read in (chart_gap, guide_gap)
+    )
+    return [
+        f"One trade chart allows {by_chart}, a ring design guide {by_guide}; the lesser counts.",
+        "Both step by pressure; 70 to 90 Shore is read in proportion in the chart, "
+        "as the next lower of 70, 80 and 90 in the guide.",
+    ]
 
 
 def _entry(assessment: Assessment, name: str, system: str) -> list[str]:

@@ -12,7 +12,7 @@ import attrs
 import numpy as np
 
 from hobbyclosure.checks.each import at
-from hobbyclosure.physics.chart import extrusion_limit
+from hobbyclosure.physics.chart import chart_band, extrusion_limit
 from hobbyclosure.physics.seal import (
     gland_depth,
     gland_fill,
@@ -82,7 +82,7 @@ def corner(values: Mapping[str, Any], ring: str, loose: bool, hot: bool, load: s
     section = section_at(section_stretched(inside, free, floor), alpha, metal, T, room)
     volume = ring_volume(inside, free) * (1 + 3 * (alpha - metal) * (T - room))
     grown = stretch(end("seal_groove_diameter", True), v("seal_inside_min"))
-    limit = v("seal_bearing") * extrusion_limit(v("seal_hardness"), pressure)
+    limit = v("seal_bearing") * extrusion_limit(v("seal_hardness"), chart_band(pressure))
     return Corner(
         loose, hot, load, pressure, gap,
         np.where(pressure <= values["seal_chart_top"], limit, np.nan)[()],

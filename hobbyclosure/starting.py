@@ -11,9 +11,12 @@ import attrs
 import numpy as np
 
 from hobbyclosure import data, rings
+from hobbyclosure.assess import CLOSE, Assessment
+from hobbyclosure.checks.skirt import FILLET_RANGE
 from hobbyclosure.data import seals
 from hobbyclosure.design import Design, Entry, inputs
 from hobbyclosure.fields import FIELDS
+from hobbyclosure.physics.chart import backup_thickness
 from hobbyclosure.units import LENGTH, from_si, parse, trimmed
 
 # Ring cross-section by bore, and how deep its groove lies below the bore (radial, AS568 glands).
@@ -25,10 +28,27 @@ _METRIC = ("M3", "M4", "M5", "M6", "M8", "M10", "M12")
 _UNIFIED = ("#8-32", "#10-32", "1/4-20", "5/16-18")
 
 
+# What the fillet check answers for, a hair inside: plate thickness, skirt height over the bore.
+PLATE_MOST, SKIRT_MOST = (
+    FILLET_RANGE[name][1] - 5e-4 for name in ("closure_slenderness", "closure_skirt_height")
+)
+
+
 def starting(
     bore: float, wall: float, peak: float, name: str = "New closure", system: str = "metric"
 ) -> Design:
-    """A design for a bore, a wall (m) and an expected peak pressure (Pa), one screw row."""
+    """A design for a bore, a wall (m) and an expected peak pressure (Pa), one screw row.
+
+    The bore's rings get a backup ring each where they would squeeze out without.
+    """
+    bare = _started(bore, wall, peak, name, system, 0)
+    gaps = Assessment(bare).ratios
+    if min(gaps["seal.primary.gap"], gaps["seal.primary.gap_proof"]) >= CLOSE:
+        return bare
+    return _started(bore, wall, peak, name, system, 1)
+
+
+def _started(bore: float, wall: float, peak: float, name: str, system: str, backups: int) -> Design:
     round_to = 5e-4 if system == "metric" else 25.4e-3 / 64
     wanted_d = max(bore / 13, min(bore / 6, 4.5e-3))
     names = _METRIC if system == "metric" else _UNIFIED
@@ -38,7 +58,8 @@ def starting(
     def up(x: float) -> float:
         return round(float(np.ceil(x / round_to - 1e-9) * round_to), 10)
 
-    width, land = up(1.47 * cs), up(max(0.8 * cs, 2e-3))
+    width = up(1.47 * cs + backups * float(backup_thickness(cs)))
+    land = up(max(0.8 * cs, 2e-3))
     edge = up(1.95 * thread.hole_close)
     secondary = up(edge + 1.8 * thread.d)
     primary = round(secondary + width + land, 10)
@@ -49,15 +70,14 @@ def starting(
     mouth = min(up(1.15 * small), 1.9 * liner)
     into = up(1.15 * (mouth + 2e-4) + 1e-4)  # the groove begins past the liner's chamfer
     nose = into + nose_width + up(max(0.9 * small, 2e-3))
-    if nose_start + nose > 0.699 * bore:  # plate and skirt would leave the fillet check's range:
+    if nose_start + nose > (PLATE_MOST + SKIRT_MOST) * bore:
         nose = 0.0  # a small motor begins without a seal to its liner
     liner_bore = bore - 2 * liner
     nose_diameter = liner_bore - NOSE_PLAY
     length = round(nose_start + nose, 10)
-    # No more skirt than the fillet check has an answer for.
     plate = min(up(max(0.235 * bore, length - 0.39 * bore)), up(0.6 * length))
-    if plate > 0.2995 * bore >= length - 0.3995 * bore:
-        plate = 0.2995 * bore
+    if plate > PLATE_MOST * bore >= length - SKIRT_MOST * bore:
+        plate = PLATE_MOST * bore
     count = np.floor(np.pi * (bore + wall) / (2.8 * (thread.hole_close + 1e-4)) / 2) * 2
     skirt_wall = max(up(0.1235 * bore), up(depth + 1e-3))
     lead_in = min(up(1.15 * cs), edge - 0.6 * thread.hole_close, 1.9 * wall)
@@ -92,7 +112,8 @@ def starting(
         "seal.secondary.groove_diameter": bore - 2 * depth,
         "seal.liner.groove_diameter": liner_bore - 1.6 * small,
         "seal.liner.durometer": 90.0,
-        **{f"seal.{ring}.durometer": 90.0 if bore > 0.13 else 80.0 for ring in rings_in_bore},
+        **{f"seal.{ring}.durometer": 80.0 for ring in rings_in_bore},
+        **{f"seal.{ring}.backups": float(backups) for ring in rings_in_bore},
         "seal.primary.groove_width": width,
         "seal.secondary.groove_width": width,
         "seal.liner.groove_width": nose_width,

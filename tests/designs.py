@@ -26,7 +26,8 @@ BENCH = DEMO.evolved({
     "seal.primary.groove_width": "4.9 mm", "seal.secondary.groove_width": "4.9 mm",
     "seal.liner.groove_width": "3.6 mm", "seal.primary.groove_diameter": "70.5 mm",
     "seal.secondary.groove_diameter": "70.5 mm", "seal.liner.groove_diameter": "65.8 mm",
-    "seal.liner.ring": "145", "seal.liner.backups": "0", "screw.clearance_hole": "6.4 mm",
+    "seal.primary.backups": "0", "seal.secondary.backups": "0", "seal.liner.backups": "0",
+    "seal.liner.ring": "145", "screw.clearance_hole": "6.4 mm",
     "closure.screw_station": "14 mm", "case.edge_distance": "14 mm",
     "insulation.liner_lead_in": "3 mm",
 })  # fmt: skip

@@ -148,7 +148,7 @@ COLLIDING = {
         {"closure.screw_station": "51 mm"},
         {"screw.rows": "2", "screw.row_spacing": "60 mm"},
     ],
-    "closure.plate": [{"closure.plate": "54 mm"}],
+    "closure.plate": [{"closure.plate": "57 mm"}],
     "closure.skirt_wall": [{"closure.skirt_wall": "39 mm"}],
     "closure.centre_hole": [{"closure.centre_hole": "77 mm"}],
 }  # fmt: skip

@@ -70,7 +70,7 @@ def skirted(b, h, wall, height, r_f, s, seat, n) -> tuple[float, float]:
 
 
 # b, h, skirt wall and height, r_f, seal depth, seat: corners of the range (in 2 A: h 0.15 to 0.3,
-# wall 0.12 to 0.2, height 0.1 to 0.4, r_f 0.015 to 0.05), solid and with a plugged hole.
+# wall 0.12 to 0.2, height 0.1 to 0.6, r_f 0.015 to 0.05), solid and with a plugged hole.
 FILLETS = [
     (0.0, 0.3, 0.24, 0.4, 0.03, 0.0, 0.5),
     (0.0, 0.6, 0.24, 0.2, 0.03, 0.0, 0.6),
@@ -82,6 +82,9 @@ FILLETS = [
     (0.26, 0.6, 0.4, 0.8, 0.1, 0.0, 0.5),
     (0.26, 0.6, 0.24, 0.3, 0.1, 0.3, 0.6),
     (0.4, 0.3, 0.4, 0.8, 0.05, 0.15, 0.6),
+    (0.0, 0.3, 0.24, 1.2, 0.03, 0.0, 0.6),
+    (0.26, 0.45, 0.24, 1.2, 0.03, 0.1, 0.6),
+    (0.4, 0.6, 0.4, 1.2, 0.1, 0.0, 0.3),
 ]
 
 

@@ -34,17 +34,32 @@ def test_the_starting_values_are_numbers_one_can_read():
 
 def test_common_sizes_meet_from_the_start():
     """A builder of a usual tube begins with a picture that holds, not with a page of stops."""
-    for bore, system in itertools.product(
-        (0.0508, 0.05715, 0.0635, 0.07, 0.0762, 0.0889, 0.1, 0.1016, 0.127, 0.15),
-        ("metric", "inch"),
+    sizes = (0.0508, 0.05715, 0.0635, 0.07, 0.0762, 0.0889, 0.1, 0.1016, 0.127)
+    for (bore, peak), system in itertools.product(
+        [*((bore, 4e6) for bore in sizes), (0.0508, 5.2e6), (0.15, 3e6)], ("metric", "inch")
     ):
-        assessment = Assessment(starting(bore, 0.0417 * bore, 4e6, system=system))
+        assessment = Assessment(starting(bore, 0.0417 * bore, peak, system=system))
         assert assessment.state in ("meets", "close"), (bore, system, assessment.states)
+        assert assessment.inputs["closure_nose"] > 0
+
+
+def test_backup_rings_come_where_the_bore_s_rings_would_squeeze_out_without():
+    mild, sharp = (starting(0.0762, 0.003175, peak) for peak in (4e6, 5.2e6))
+    assert mild["seal.primary.backups"].value == 0
+    assert sharp["seal.primary.backups"].value == 1
+    assert sharp["seal.secondary.backups"].value == 1
+    for design in (mild, sharp):
+        states = Assessment(design).states
+        for check in ("gap", "gap_proof", "width"):
+            assert states[f"seal.primary.{check}"] == "meets"
 
 
 @pytest.mark.parametrize("bore", [0.01, 0.02, 0.03, 0.25, 0.4])
 def test_odd_sizes_begin_all_the_same(bore):
-    assert Assessment(starting(bore, max(0.0417 * bore, 1e-3), 4e6)).state
+    design = starting(bore, max(0.0417 * bore, 1e-3), 4e6)
+    assert Assessment(design).state in ("meets", "close", "short", "no answer")
+    assert drawing.section(Assessment(design).inputs).shapes
+    assert loads(written(design, None)).design.says_the_same(design)
 
 
 def test_proportions_grow_with_the_bore():

@@ -16,7 +16,7 @@ IN_BORE = ("primary", "secondary")
 # Names of the part "seal" that belong to no single ring.
 SHARED = {
     "seal_friction", "seal_chart_top", "seal_megapascal", "seal_push_most", "seal_push_force",
-    "seal_chart_share", "seal_chart_share_proof",
+    "seal_chart_share", "seal_chart_share_proof", "seal_band", "seal_band_proof",
 }  # fmt: skip
 # What a ring in the bore takes from tube and closure; the liner seal has quantities of its own.
 HOUSING = {

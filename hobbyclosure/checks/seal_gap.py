@@ -9,11 +9,18 @@ import numpy as np
 
 from hobbyclosure.checks.case import HOT, NO_HOT
 from hobbyclosure.checks.each import GEOMETRY, IN_BORE, NO_NOSE, check, quantity
-from hobbyclosure.physics.chart import extrusion_limit
+from hobbyclosure.physics.chart import chart_band, extrusion_limit
 from hobbyclosure.physics.material import strength_ratio
 from hobbyclosure.physics.plate import rim_rotation
 from hobbyclosure.physics.seal import rim_opening, thermal_opening
-from hobbyclosure.physics.swelling import growth_at_ring, growth_bound
+from hobbyclosure.physics.swelling import (
+    foundation_length,
+    foundation_number,
+    growth_at_ring,
+    growth_bound,
+    growth_by_pressure,
+    shrink_by_pull,
+)
 from hobbyclosure.physics.vessel import bore_growth
 
 CHART = {"seal_chart_share": (0, 1)}
@@ -28,34 +35,71 @@ def seal_from_end(seal_station_min, closure_screw_station_max, case_edge_distanc
     return seal_station_min - closure_screw_station_max + case_edge_distance_min
 
 
+@quantity("√(R_m t)", "m", rings=(), evidence="theory", source="definition")
+def case_foundation_length(case_r_i, case_r_o):
+    """Length over which a bend of the tube's wall dies away."""
+    return foundation_length(case_r_i, case_r_o)
+
+
+@quantity("β", "1/m", rings=(), evidence="theory", source="beam on an elastic foundation")
+def case_foundation_number(case_foundation_length, case_nu):
+    """The tube's wall as a beam on an elastic foundation."""
+    return foundation_number(case_foundation_length, case_nu)
+
+
+@quantity(
+    "Y", "", rings=(), evidence="theory", source="the screws' load, in the middle of the rows"
+)
+def case_pull_station(
+    case_edge_distance, screw_rows, screw_row_spacing, case_foundation_number
+):  # fmt: skip
+    """Where the screws pull, from the tube's end in lengths 1/β."""
+    return case_foundation_number * (case_edge_distance + (screw_rows - 1) * screw_row_spacing / 2)
+
+
+@quantity("u_∞", "m", rings=(), evidence="theory", source="Lamé, far from the ends")
+def case_far_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu):
+    """Growth of the bore at MEOP far from the ends, on the radius, metal cold."""
+    return bore_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu)
+
+
+@quantity("u_p", "m", rings=(), evidence="theory", source="Lamé with Hooke's law")
+def case_pressure_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu):
+    """Growth of the bore at MEOP by pressure alone, on the radius, metal cold."""
+    return growth_by_pressure(loads_meop, case_r_i, case_r_o, case_E, case_nu)
+
+
+@quantity("u_F", "m", rings=(), evidence="theory", source="Lamé with Hooke's law")
+def case_pull_shrink(loads_meop, case_r_i, case_r_o, case_E, case_nu):
+    """Shrinking of the bore at MEOP by the pull of the end force, on the radius, metal cold."""
+    return shrink_by_pull(loads_meop, case_r_i, case_r_o, case_E, case_nu)
+
+
 @quantity("ξ", "", rings=IN_BORE, **GEOMETRY)
-def seal_from_end_share(seal_from_end, case_r_i, case_r_o):
+def seal_from_end_share(seal_from_end, case_foundation_length):
     """Distance from the tube's end over √(R_m t)."""
-    return seal_from_end / np.sqrt((case_r_i + case_r_o) / 2 * (case_r_o - case_r_i))
+    return seal_from_end / case_foundation_length
 
 
 @quantity("u", "m", rings=IN_BORE, evidence="theory", limits={"seal_from_end_share": (0, np.inf)},
           source="beam on an elastic foundation, and a bound for screws that bear outside; "
           "compared with FE")  # fmt: skip
 def seal_growth(
-    loads_meop, case_r_i, case_r_o, case_E, case_nu, seal_from_end, case_edge_distance,
-    screw_rows, screw_row_spacing,
+    seal_from_end, seal_from_end_share, case_foundation_number, case_pull_station,
+    case_pressure_growth, case_pull_shrink, case_far_growth,
 ):  # fmt: skip
     """Growth of the bore at the ring at MEOP, on the radius, metal cold."""
-    p, r_i, r_o, E, nu, d = loads_meop, case_r_i, case_r_o, case_E, case_nu, seal_from_end
-    e = case_edge_distance + (screw_rows - 1) * screw_row_spacing / 2
-    return np.maximum(growth_at_ring(p, r_i, r_o, E, nu, d, e), growth_bound(p, r_i, r_o, E, nu, d))
+    X, Y = case_foundation_number * seal_from_end, case_pull_station
+    grown = growth_at_ring(X, Y, case_pressure_growth, case_pull_shrink)
+    return np.maximum(grown, growth_bound(seal_from_end_share, case_far_growth))
 
 
 @quantity("u_lin", "m", rings=(), evidence="weak",
           source="Lamé, far from the ends: the most; the liner squashed against the tube, own form"
           )  # fmt: skip
-def seal_liner_growth(
-    loads_meop, case_r_i, case_r_o, case_E, case_nu, insulation_liner, insulation_liner_modulus
-):
+def seal_liner_growth(case_far_growth, loads_meop, insulation_liner, insulation_liner_modulus):
     """Growth of the liner's bore at MEOP, on the radius: tube and liner give way, metal cold."""
-    squashed = loads_meop * insulation_liner / insulation_liner_modulus
-    return bore_growth(loads_meop, case_r_i, case_r_o, case_E, case_nu) + squashed
+    return case_far_growth + loads_meop * insulation_liner / insulation_liner_modulus
 
 
 @quantity("E_hot", "Pa", rings=(), why=NO_HOT, **HOT)
@@ -70,15 +114,20 @@ def closure_E_hot(closure_E, closure_metal_temperature, closure_hot_T, closure_h
     return closure_E * strength_ratio(closure_metal_temperature, closure_hot_T, closure_hot_E)
 
 
-@quantity("g_rim", "m", evidence="weak", source="thin-plate theory, free rim: screws are left out")
-def seal_rim(
-    loads_meop, case_bore_max, closure_centre_hole, closure_plate_min, closure_E, closure_nu,
-    closure_length_min, seal_station_max,
-):  # fmt: skip
-    """What the turning rim of the plate adds to the gap at MEOP, metal cold."""
+@quantity("θ", "rad", rings=(), evidence="weak",
+          source="thin-plate theory, free rim: screws are left out")  # fmt: skip
+def closure_rim_turn(
+    loads_meop, case_bore_max, closure_centre_hole, closure_plate_min, closure_E, closure_nu
+):
+    """Angle by which the plate's rim turns at MEOP, metal cold."""
     a, b, h = case_bore_max / 2, closure_centre_hole / 2, closure_plate_min
-    theta = rim_rotation(loads_meop, a, b, h, closure_E, closure_nu)
-    return rim_opening(theta, h, closure_length_min - seal_station_max)
+    return rim_rotation(loads_meop, a, b, h, closure_E, closure_nu)
+
+
+@quantity("g_rim", "m", evidence="weak", source="geometry of a rim that turns")
+def seal_rim(closure_rim_turn, closure_plate_min, closure_length_min, seal_station_max):
+    """What the turning rim of the plate adds to the gap at MEOP, metal cold."""
+    return rim_opening(closure_rim_turn, closure_plate_min, closure_length_min - seal_station_max)
 
 
 @quantity("g_cold", "m", evidence="theory", source="linear expansion, coldest day")
@@ -194,6 +243,18 @@ def seal_chart_share_proof(loads_proof, seal_chart_top):
     return loads_proof / seal_chart_top
 
 
+@quantity("i", "", rings=(), evidence="practice", source="steps of both extrusion charts")
+def seal_band(loads_meop):
+    """Band of the extrusion charts at MEOP, counted from 0."""
+    return chart_band(loads_meop)
+
+
+@quantity("i_proof", "", rings=(), evidence="practice", source="steps of both extrusion charts")
+def seal_band_proof(loads_proof):
+    """Band of the extrusion charts at proof, counted from 0."""
+    return chart_band(loads_proof)
+
+
 @quantity("H_eff", "", evidence="practice", source="a backup ring of 90 Shore bears the gap")
 def seal_hardness(seal_durometer, seal_backups):
     """Hardness of what bears the gap: the ring, or a backup ring behind it."""
@@ -207,27 +268,33 @@ def seal_bearing(seal_gap_share, seal_backups):
 
 
 @quantity("g_lim", "m", evidence="practice", limits=CHART,
-          source="trade chart in steps of pressure; 70 to 90 Shore in proportion")  # fmt: skip
-def seal_limit(seal_hardness, seal_bearing, loads_meop):
+          source="the lesser of two trade charts, by hardness and pressure band")  # fmt: skip
+def seal_limit(seal_hardness, seal_bearing, seal_band):
     """Gap the ring may bridge at MEOP, on the diameter."""
-    return seal_bearing * extrusion_limit(seal_hardness, loads_meop)
+    return seal_bearing * extrusion_limit(seal_hardness, seal_band)
 
 
 @quantity("g_lim,proof", "m", evidence="practice", limits=CHART_PROOF,
-          source="trade chart in steps of pressure; 70 to 90 Shore in proportion")  # fmt: skip
-def seal_limit_proof(seal_hardness, seal_bearing, loads_proof):
+          source="the lesser of two trade charts, by hardness and pressure band")  # fmt: skip
+def seal_limit_proof(seal_hardness, seal_bearing, seal_band_proof):
     """Gap the ring may bridge at proof, on the diameter."""
-    return seal_bearing * extrusion_limit(seal_hardness, loads_proof)
+    return seal_bearing * extrusion_limit(seal_hardness, seal_band_proof)
 
 
 GAP: dict[str, Any] = {
     "unit": "m", "required": "loads_gap_factor", "evidence": "practice",
-    "source": "trade chart of diametral clearance, by hardness and pressure band",
+    "source": "lesser of two trade charts of diametral clearance, by hardness and pressure band",
     "remedy": ("closure.clearance", "seal.*.durometer", "seal.*.backups", "case.wall",
                "loads.meop_given"),
 }  # fmt: skip
 GAP_LINER: dict[str, Any] = GAP | {
-    "remedy": ("closure.nose_diameter", "seal.*.durometer", "seal.*.backups", "loads.meop_given")
+    "remedy": (
+        "closure.nose_diameter",
+        "seal.*.durometer",
+        "seal.*.backups",
+        "case.wall",
+        "loads.meop_given",
+    )
 }
 OUT = "ring is cut, hot gas leaks"
 

@@ -13,7 +13,7 @@ from hobbyclosure.physics.vessel import net_area_straight
 FILLET_RANGE = {
     "closure_slenderness": (0.15, 0.3),
     "closure_skirt_ratio": (0.12, 0.2),
-    "closure_skirt_height": (0.1, 0.4),
+    "closure_skirt_height": (0.1, 0.6),
     "closure_fillet_ratio": (0.015, 0.05),
     "closure_hole_ratio": (0, 0.4),
 }

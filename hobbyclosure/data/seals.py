@@ -109,8 +109,8 @@ COMPOUNDS: dict[str, Compound] = _compounds()
 GLANDS: list[Gland] = _glands(_BOOK)
 METRIC: dict[str, Ring] = _metric()
 ALL: dict[str, Ring] = {**RINGS, **METRIC}
-CHART_ENDS = [float(figure) * PSI for figure in _BOOK["extrusion"]["up_to"].split()]
-CHART_TOP = Datum(CHART_ENDS[-1], _BOOK["extrusion"]["source"], _BOOK["extrusion"]["seen"])
+_CHART_UP_TO = float(_BOOK["extrusion"]["up_to"].split()[-1]) * PSI
+CHART_TOP = Datum(_CHART_UP_TO, _BOOK["extrusion"]["source"], _BOOK["extrusion"]["seen"])
 PUSH_MOST = Datum(float(_BOOK["push"]["most"]), _BOOK["push"]["source"], _BOOK["push"]["seen"])
 
 
@@ -127,21 +127,6 @@ def ring_choices() -> dict[str, str]:
 def compound_choices() -> dict[str, str]:
     """Keys and labels of the compounds."""
     return {key: row.label for key, row in COMPOUNDS.items()}
-
-
-def stricter_gap(durometer: float, pressure: float) -> float:
-    """What the second, stricter chart allows, diametral, m; nan outside it.
-
-    Context beside the check: the next higher pressure and the next lower hardness.
-    """
-    book = _BOOK["extrusion_stricter"]
-    psi = pressure / PSI
-    ends = [float(figure) for figure in book["up_to"].split()]
-    row = next((name for name in ("90", "80", "70") if durometer >= float(name)), None)
-    band = next((i for i, end in enumerate(ends) if psi <= end * (1 + 1e-12)), None)
-    if row is None or band is None:
-        return float("nan")
-    return float(book[row].split()[band]) * INCH
 
 
 def chart_depth(cs: Any) -> Any:

@@ -24,10 +24,19 @@ def _row(text: str, unit: float) -> Any:
     return np.array(text.split(), float) * unit
 
 
+def _steps(chart: dict[str, Any], ends: Any) -> Any:
+    """Gaps of a chart by hardness (rows) and by the bands of both charts; its last one goes on."""
+    own = _row(chart["up_to"], _PSI)
+    band = np.minimum(np.searchsorted(own, ends), len(own) - 1)
+    return np.array([_row(chart[key], _INCH)[band] for key in sorted(chart) if key.isdigit()])
+
+
 _BOOK = _book()
-_ENDS = _row(_BOOK["extrusion"]["up_to"], _PSI)
-_SOFT, _HARD = _row(_BOOK["extrusion"]["70"], _INCH), _row(_BOOK["extrusion"]["90"], _INCH)
+_CHART, _GUIDE = _BOOK["extrusion"], _BOOK["extrusion_guide"]
+_ENDS = np.unique([end for chart in (_CHART, _GUIDE) for end in _row(chart["up_to"], _PSI)])
+_SOFT, _HARD = _steps(_CHART, _ENDS)
 _HARDER = _HARD - _SOFT
+_GUIDED = _steps(_GUIDE, _ENDS)
 _ROWS = _BOOK["chart"]["rows"]
 _CS = np.array([float(row["cs"]) for row in _ROWS]) * _INCH
 _CORNER = np.array([float(row["R"].split()[1]) for row in _ROWS]) * _INCH
@@ -44,20 +53,54 @@ def _like(x: Any, metres: Any) -> Any:
     return Q(metres, "m") if hasattr(x, "to") else metres
 
 
-def extrusion_limit(H: one, p: pascal) -> metre:
-    """Largest diametral gap that a ring of the hardness H bridges at the pressure p.
+def chart_band(p: pascal) -> one:
+    """Which band of the extrusion charts the pressure p falls in, counted from 0.
 
-    Pressure counts by bands, as printed: nothing is read between them. Between 70 and 90 Shore the
-    gap is read in proportion, above 90 as at 90, below 70 there is no answer. Above the last band
-    its value stands: whoever calls says that the chart has ended.
+    Pressure counts by bands, as printed: nothing is read between them. Above the last band it
+    stands: whoever calls says that the charts have ended.
+
+    Source: the steps of both charts (see glands.toml).
+    """
+    steps = np.searchsorted(_ENDS, _plain(p, "Pa") * (1 - 1e-12))
+    return np.minimum(steps, len(_ENDS) - 1)
+
+
+def _band(band: Any) -> Any:
+    return np.asarray(_plain(band, "dimensionless")).astype(int, copy=False)
+
+
+def chart_gap(H: one, band: one) -> metre:
+    """Diametral gap that a ring of the hardness H bridges in a band of pressure, trade chart.
+
+    Read in proportion between 70 and 90 Shore, above 90 as at 90; below 70 there is no answer.
 
     Source: trade chart of diametral clearance by hardness and pressure band (see glands.toml).
     """
-    hardness, pressure = _plain(H, "dimensionless"), _plain(p, "Pa")
-    band = np.minimum(np.searchsorted(_ENDS, pressure * (1 - 1e-12)), len(_ENDS) - 1)
+    hardness, at = _plain(H, "dimensionless"), _band(band)
     share = np.minimum(np.maximum((hardness - 70) / 20, 0), 1)
-    limit = _SOFT[band] + share * _HARDER[band]
-    return _like(p, np.where(hardness >= 70, limit, np.nan)[()])
+    gap = _SOFT[at] + share * _HARDER[at]
+    return _like(H, np.where(hardness >= 70, gap, np.nan)[()])
+
+
+def guide_gap(H: one, band: one) -> metre:
+    """Diametral gap that a ring of the hardness H bridges in a band of pressure, design guide.
+
+    Read at the next lower of 70, 80 and 90 Shore, as the guide asks; below 70 there is no answer.
+    Above the guide's last band its last value stands.
+
+    Source: ring design guide, maximum recommended total diametral clearance (see glands.toml).
+    """
+    hardness, at = _plain(H, "dimensionless"), _band(band)
+    gap = _GUIDED[(hardness >= 80) * 1 + (hardness >= 90), at]
+    return _like(H, np.where(hardness >= 70, gap, np.nan)[()])
+
+
+def extrusion_limit(H: one, band: one) -> metre:
+    """Largest diametral gap that a ring of the hardness H bridges in a band of pressure.
+
+    Source: the lesser of chart_gap and guide_gap.
+    """
+    return np.minimum(chart_gap(H, band), guide_gap(H, band))
 
 
 def corner_radius_most(d_2: metre) -> metre:

@@ -2,7 +2,7 @@
 
 Symbols: p pressure on the wet face, a radius of the rim, b radius of the plugged hole, h plate
 thickness, nu Poisson's ratio, r_i inside radius of the skirt, r_f radius of the fillet. Made for
-h/2a 0.15 to 0.3, a skirt 0.12 to 0.2 of 2a thick and 0.1 to 0.4 of 2a long, r_f/2a 0.015 to 0.05,
+h/2a 0.15 to 0.3, a skirt 0.12 to 0.2 of 2a thick and 0.1 to 0.6 of 2a long, r_f/2a 0.015 to 0.05,
 its screws anywhere along the skirt's middle: there never below axisymmetric finite elements.
 SI floats or arrays that broadcast; the common shape comes back; nothing is raised.
 """

@@ -57,7 +57,7 @@ def plate_and_fillet(v: Inputs, c: SimpleNamespace) -> Ratios:
     fillet = 1.25 * sharp * (0.3 * bent + 2 * p * a2 / (a2 - c.r_s**2))
     judged = (slender >= 0.15) & (slender <= 0.3) & drilled
     for x, low, high in (
-        (v["closure_skirt_wall"], 0.12, 0.2), (c.x_f, 0.1, 0.4), (r_f, 0.015, 0.05),
+        (v["closure_skirt_wall"], 0.12, 0.2), (c.x_f, 0.1, 0.6), (r_f, 0.015, 0.05),
     ):  # fmt: skip
         share = x / bore
         judged = judged & (share >= low) & (share <= high)

@@ -85,13 +85,13 @@ def growth(v: Inputs, c: SimpleNamespace, d: Any) -> Any:
 
 
 def charts(v: Inputs, c: SimpleNamespace) -> None:
-    """Gap that rings of 70 and of 90 Shore bridge at MEOP and at proof."""
+    """Bands of MEOP and of proof, and what rings of 70 Shore bridge there by the first chart."""
     c.bridged = []
     for p in (c.p, c.p_proof):
         band = np.minimum(np.searchsorted(chart._ENDS, p * (1 - 1e-12)), len(chart._ENDS) - 1)
         share = p / v["seal_chart_top"]
         told = (share >= 0) & (share <= 1)
-        c.bridged.append((within(told, chart._SOFT[band]), chart._HARDER[band]))
+        c.bridged.append((band, within(told, chart._SOFT[band]), chart._HARDER[band]))
 
 
 def liner_housing(v: Inputs) -> SimpleNamespace:
@@ -147,11 +147,13 @@ def in_groove(
     if v[f"{its}backups"]:
         H, share = np.maximum(H, 90), 1
     harder = np.minimum(np.maximum((H - 70) / 20, 0), 1)
-    for what, most, (soft, rise) in (
+    row = (H >= 80) * 1 + (H >= 90)
+    for what, most, (band, soft, rise) in (
         ("gap", np.maximum(gap_cold, gap_hot), c.bridged[0]),
         ("gap_proof", np.maximum(gap_proof_cold, gap_proof_warm), c.bridged[1]),
     ):
-        limit = within(H >= 70, share * (soft + harder * rise))
+        lesser = np.minimum(soft + harder * rise, chart._GUIDED[row, band])
+        limit = within(H >= 70, share * lesser)
         yield f"{id}.{what}", limit / most / v["loads_gap_factor"]
     # squeeze
     L = (housing.D_max - floor_min - C) / 2

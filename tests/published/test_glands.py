@@ -17,7 +17,13 @@ import numpy as np
 import pytest
 
 from hobbyclosure.data import seals
-from hobbyclosure.physics.chart import corner_radius_most, extrusion_limit
+from hobbyclosure.physics.chart import (
+    chart_band,
+    chart_gap,
+    corner_radius_most,
+    extrusion_limit,
+    guide_gap,
+)
 from hobbyclosure.physics.seal import (
     chamfer_rise,
     collapse_pressure,
@@ -116,43 +122,81 @@ def test_a_ring_of_size_228_in_a_worked_groove():
     assert rounds_to(Q(100 * fill, ""), "72.5")
 
 
-@published(extrusion_limit, "extrusion limits by hardness and pressure band, trade chart; seen")
-@pytest.mark.parametrize(
-    ("shore", "printed"),
-    [(70, (0.016, 0.010, 0.006, 0.004, 0.002)), (90, (0.028, 0.024, 0.020, 0.016, 0.010))],
+CHART_ENDS, GUIDE_ENDS = (500, 1000, 1500, 2000, 3000), (500, 750, 1000, 1250, 1500)  # psi
+CHART = {70: (0.016, 0.010, 0.006, 0.004, 0.002), 90: (0.028, 0.024, 0.020, 0.016, 0.010)}  # in
+GUIDE = {
+    70: (0.015, 0.011, 0.008, 0.004, 0.002),
+    80: (0.020, 0.016, 0.012, 0.009, 0.007),
+    90: (0.025, 0.023, 0.018, 0.015, 0.012),
+}
+
+
+def read(shore, psi):
+    """What chart and guide allow, in."""
+    band = chart_band(Q(psi, "psi").m_as("Pa"))
+    return chart_gap(shore, band) / INCH, guide_gap(shore, band) / INCH
+
+
+@published(
+    (chart_band, chart_gap),
+    "extrusion limits by hardness and pressure band, trade chart; seen",
 )
-def test_the_extrusion_chart_is_read_in_steps(shore, printed):
-    ends = np.array([500, 1000, 1500, 2000, 3000])
-    for psi, gap in zip(ends, printed, strict=True):
+@pytest.mark.parametrize("shore", CHART)
+def test_the_extrusion_chart_is_read_in_steps(shore):
+    for psi, gap in zip(CHART_ENDS, CHART[shore], strict=True):
         for p in (psi, psi - 400.0):  # all of a band is worth its printed gap
-            found = extrusion_limit(shore, Q(p, "psi").m_as("Pa"))
-            assert found == pytest.approx(gap * INCH, rel=1e-12)
-    just_over = extrusion_limit(shore, Q(1000.01, "psi").m_as("Pa"))
-    assert just_over == pytest.approx(printed[2] * INCH)
+            assert read(shore, p)[0] == pytest.approx(gap, rel=1e-12)
+    assert read(shore, 1000.01)[0] == pytest.approx(CHART[shore][2])
 
 
-@published(extrusion_limit, "Seal Design Guide, backup-ring page: two readings of its chart; seen")
-def test_sixteen_thousandths_at_1000_psi_fail_at_70_and_pass_at_80_shore():
-    p = Q(1000, "psi").m_as("Pa")
-    assert extrusion_limit(70, p) < 0.016 * INCH < extrusion_limit(80, p)
+@published(
+    (chart_band, guide_gap),
+    "ring design guide, maximum recommended total diametral clearance; seen",
+)
+@pytest.mark.parametrize("shore", GUIDE)
+def test_the_guide_is_read_at_the_next_higher_pressure_and_next_lower_hardness(shore):
+    for psi, gap in zip(GUIDE_ENDS, GUIDE[shore], strict=True):
+        for p in (psi, psi - 200.0):
+            for harder in (0, 4.9, 9.9):
+                assert read(shore + harder, p)[1] == pytest.approx(gap, rel=1e-12)
+    assert read(shore, 1000.01)[1] == pytest.approx(GUIDE[shore][3])
+    assert read(shore, 2900)[1] == pytest.approx(GUIDE[shore][-1])  # no kinder above its end
 
 
-def test_80_shore_is_read_half_way_and_what_is_softer_than_the_chart_has_no_answer():
-    p = np.array([3e6, 6e6, 9e6, 13e6, 20e6])
-    assert extrusion_limit(80, p) == pytest.approx(
-        (extrusion_limit(70, p) + extrusion_limit(90, p)) / 2
-    )
-    assert np.isnan(extrusion_limit(60, 5e6))
-    assert extrusion_limit(95, 5e6) == extrusion_limit(90, 5e6)
+@published(
+    (chart_band, chart_gap),
+    "Seal Design Guide, backup-ring page: two readings of its chart; seen",
+)
+def test_sixteen_thousandths_at_1000_psi_fail_at_70_and_pass_at_80_shore_by_the_chart():
+    assert read(70, 1000)[0] < 0.016 < read(80, 1000)[0]
 
 
-def test_the_stricter_chart_is_stricter_at_the_upper_end_of_every_band():
-    for psi in (500, 1000, 1500):
-        p = Q(psi, "psi").m_as("Pa")
-        for shore in (70, 80, 90):
-            assert seals.stricter_gap(shore, p) <= extrusion_limit(shore, p)
-    assert seals.stricter_gap(80, Q(800, "psi").m_as("Pa")) == pytest.approx(0.012 * INCH)
-    assert np.isnan(seals.stricter_gap(80, 12e6))
+def test_80_shore_is_half_way_in_the_chart_and_what_is_softer_than_both_has_no_answer():
+    for psi in (400, 900, 1400, 1900, 2900):
+        half = (read(70, psi)[0] + read(90, psi)[0]) / 2
+        assert read(80, psi)[0] == pytest.approx(half)
+    assert np.isnan(read(69, 700)).all()
+    assert read(95, 700) == read(90, 700)
+
+
+@published(extrusion_limit, "both charts as printed; seen")
+@pytest.mark.parametrize("shore", [70, 75, 80, 85, 90])
+def test_the_lesser_of_both_charts_counts(shore):
+    for psi in (300, 500, 700, 900, 1100, 1250, 1400, 1700, 2500):
+        chart = next(i for i, end in enumerate(CHART_ENDS) if psi <= end)
+        guide = next((i for i, end in enumerate(GUIDE_ENDS) if psi <= end), -1)
+        soft, hard = CHART[70][chart], CHART[90][chart]
+        by_chart = soft + (hard - soft) * (shore - 70) / 20
+        by_guide = GUIDE[shore // 10 * 10][guide]
+        found = extrusion_limit(shore, chart_band(Q(psi, "psi").m_as("Pa")))
+        assert found == pytest.approx(min(by_chart, by_guide) * INCH, rel=1e-12)
+
+
+def test_neither_more_pressure_nor_less_hardness_ever_widens_the_gap():
+    shore, psi = np.linspace(70, 95, 51)[:, None], np.linspace(100, 3000, 291)
+    limit = extrusion_limit(shore, chart_band(psi * 6894.757))
+    assert (np.diff(limit, axis=1) <= 1e-15).all()
+    assert (np.diff(limit, axis=0) >= -1e-15).all()
 
 
 @published((free_projection, chamfer_rise), "ring design guide, installation chamfer at 15°; seen")

@@ -16,7 +16,8 @@ PHYSICS = physics()
 # Looked up, not reckoned: the working names the table and shows what went in and came out.
 OPAQUE = {
     "material.strength_ratio", "sharing.sharing_factor", "sharing.sharing_table",
-    "chart.extrusion_limit", "chart.corner_radius_most", "chart.backup_thickness",
+    "chart.chart_band", "chart.chart_gap", "chart.guide_gap",
+    "chart.corner_radius_most", "chart.backup_thickness",
 }  # fmt: skip
 NUMPY = {"sqrt", "minimum", "maximum", "where", "log", "exp", "sin", "cos", "arctan", "isnan"}
 ALLOWED = (
