@@ -81,7 +81,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _run(args: argparse.Namespace) -> int:
     if args.command in (None, "open"):
-        from app.serve import PortTakenError, serve
+        from app.serve import PortError, serve
 
         where = getattr(args, "file", None)
         if where:
@@ -93,7 +93,7 @@ def _run(args: argparse.Namespace) -> int:
                 browser=not getattr(args, "no_browser", False),
                 recover=not getattr(args, "as_saved", False),
             )
-        except PortTakenError as error:
+        except PortError as error:
             print(f"hobbyclosure: {error}", file=sys.stderr)
             return BAD_INPUT
         return MEETS

@@ -98,12 +98,16 @@ def _summary(assessment: Assessment, system: str) -> list[str]:
 
 def _ladder(assessment: Assessment, system: str) -> list[str]:
     unit = "psi" if system == "inch" else "MPa"
-    out = [f"{'What lets go first':<22}{'at ' + unit:>9}{'wanted':>9}"]
-    for r in study.ladder(assessment):
+    rungs = study.ladder(assessment)
+    first = next((r for r in rungs if r.check), None)
+    proof = float(assessment.values["loads_proof"])
+    out = [f"{'What lets go first':<22}{'at ' + unit:>9}{'wanted':>9}  ≈ weak basis"]
+    for r in rungs:
         label = r.check.label if r.check else "other end"
-        outcome = r.check.outcome if r.check else "lets go, by your own reckoning"
+        outcome = r.check.outcome if r.check else words.other_end(r, first, proof)
         wanted = words.pressure(r.wanted, system, unit=False) if r.wanted else ""
-        at = words.pressure(r.pressure, system, unit=False)
+        weak = bool(r.check) and assessment.evidence(r.check) == "weak"
+        at = ("≈" if weak else "") + words.pressure(r.pressure, system, unit=False)
         mark = "or" if r.either else "  "
         out.append(f"{mark} {label:<19}{at:>9}{wanted:>9}  {outcome}"[:WIDTH].rstrip())
     return out

@@ -1,7 +1,9 @@
 """The server: one page for each browser tab, on this machine alone, nothing from outside."""
 
+import errno
 import gc
 import logging
+import os
 import socket
 import warnings
 from pathlib import Path
@@ -45,25 +47,28 @@ def _is_farewell(record: logging.LogRecord) -> bool:
     return isinstance(error, WebSocketClosedError) or "connection was closed" in str(record.msg)
 
 
-class PortTakenError(OSError):
-    """Somebody listens on the port that was asked for."""
+class PortError(OSError):
+    """The port that was asked for cannot be had."""
 
 
 def free_port(wanted: int = 0) -> int:
-    """A port nobody listens on, or the one wanted. Raises PortTakenError."""
+    """A port nobody listens on, or the one wanted. Raises PortError."""
     with socket.socket() as s:
-        s.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)  # one just left is free
+        if os.name == "posix":  # one just left is free; elsewhere this would share a taken one
+            s.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             s.bind((HOST, wanted))
+        except OverflowError:
+            raise PortError(f"port {wanted} is none: ports go from 1 to 65535") from None
         except OSError as error:
-            raise PortTakenError(
-                f"port {wanted} is taken; without --port a free one is found"
-            ) from error
+            taken = error.errno == errno.EADDRINUSE
+            why = "is taken" if taken else f"cannot be had ({error.strerror})"
+            raise PortError(f"port {wanted} {why}; without --port a free one is found") from error
         return s.getsockname()[1]
 
 
 def serve(path: Path | None, port: int = 0, browser: bool = True, recover: bool = True) -> None:
-    """Open the notebook and serve it until interrupted. Raises PortTakenError."""
+    """Open the notebook and serve it until interrupted. Raises PortError."""
     port = free_port(port)
     gc.collect()
     gc.freeze()  # what was imported stays: collections during a drag are short

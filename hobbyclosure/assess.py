@@ -120,13 +120,18 @@ class Assessment:
 
     def evidence(self, node: Check | Quantity) -> str:
         """Weakest evidence of a check or quantity, of all behind it and of the rows it picked."""
-        return weakest(self._grades(node, provenance(self.design)))
+        return weakest(self._grades(node))
 
-    def _grades(self, node: Check | Quantity, rows: Mapping[str, data.Datum]) -> Iterator[str]:
+    @cached_property
+    def rows(self) -> dict[str, data.Datum]:
+        """Where each number picked from a data row comes from, by its name among the inputs."""
+        return provenance(self.design)
+
+    def _grades(self, node: Check | Quantity) -> Iterator[str]:
         yield from self._own_grades(node)
         for name in behind(node):
-            if name in rows:
-                yield data.evidence(rows[name])
+            if name in self.rows:
+                yield data.evidence(self.rows[name])
             elif name in self._assumed:
                 yield "practice"
             elif name in QUANTITIES and name not in self.inputs:
@@ -141,7 +146,7 @@ class Assessment:
 
     def confirm(self, node: Check | Quantity) -> list[str]:
         """Rows behind it that are from memory: to be confirmed against a certificate."""
-        rows = provenance(self.design)
+        rows = self.rows
         found = (rows[n].source for n in behind(node) if n in rows and rows[n].seen == "memory")
         return list(dict.fromkeys(found))
 
@@ -151,7 +156,7 @@ class Assessment:
             return next(why for name, why in check.applies.items() if not self.values[name] > 0)
         if not np.isnan(self.ratios[check.id]):
             return ""
-        rows = provenance(self.design)
+        rows = self.rows
         for name in (check.id, *reversed(behind(check))):
             node = CHECKS.get(name) or QUANTITIES.get(name)
             if node and (why := self._broken(node)):

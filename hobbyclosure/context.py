@@ -20,30 +20,23 @@ def context(assessment: Assessment, name: str, system: str = "metric") -> list[s
     return _CONTEXT[name](assessment, name, system)
 
 
-# Exponent n of 6061-T6's hardening law σ ∝ εⁿ, common in print; it only feeds a context line.
-HARDENING_6061 = 0.06
-
-
 def _burst(assessment: Assessment, name: str, system: str) -> list[str]:
     v = assessment.values
     r_i, r_o = float(v["case_r_i"]), float(v["case_r_o"])
     F_tu = float(v["case_F_tu_hot"])
-    faupel = pressure(burst_faupel(float(v["case_F_ty_hot"]), F_tu, r_i, r_o), system)
-    holes = "All forms leave out the screw holes."
-    if not str(assessment.design["case.material"].value).startswith("6061"):
-        n = float(v["case_hardening"])
-        mean = pressure(burst_mean_diameter(F_tu, r_i, r_o), system)
-        svensson = pressure(burst_svensson(F_tu, n, r_i, r_o), system)
-        return [
-            f"The mean-diameter form gives {mean}, Faupel's {faupel}, Svensson's {svensson} with a "
-            f"hardening exponent of {significant(n, 2)}; the lowest counts.",
-            holes,
-        ]
-    svensson = pressure(burst_svensson(F_tu, HARDENING_6061, r_i, r_o), system)
+    n = float(v["case_hardening"])
+    mean, svensson, faupel = (
+        pressure(burst, system)
+        for burst in (
+            burst_mean_diameter(F_tu, r_i, r_o),
+            burst_svensson(F_tu, n, r_i, r_o),
+            burst_faupel(float(v["case_F_ty_hot"]), F_tu, r_i, r_o),
+        )
+    )
     return [
-        f"Faupel's form gives {faupel}, 2 to 3 % optimistic for this alloy.",
-        f"Svensson's gives {svensson}, 2 to 4 % pessimistic (hardening exponent 0.06).",
-        holes,
+        f"The mean-diameter form gives {mean}, Faupel's {faupel}, Svensson's {svensson} with a "
+        f"hardening exponent of {significant(n, 2)}; the lowest counts.",
+        "All forms leave out the screw holes.",
     ]
 
 

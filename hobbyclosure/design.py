@@ -40,8 +40,9 @@ class DesignError(ValueError):
         super().__init__("\n".join(map(str, self.problems)))
 
 
-# A digital calliper read with care, m: error limit up to 100 mm. DIN 862, from memory.
-CALLIPER = 2e-5
+def calliper(size: float) -> float:
+    """Error of a digital calliper read with care, on a size, both in m. DIN 862, from memory."""
+    return 2e-5 if size <= 0.1 else 3e-5
 
 
 @attrs.frozen
@@ -65,7 +66,7 @@ class Entry:
     @property
     def within(self) -> float:
         """How far a measurement may be off."""
-        return CALLIPER if self.accuracy is None else self.accuracy
+        return calliper(self.measured or 0.0) if self.accuracy is None else self.accuracy
 
     @property
     def now(self) -> float | str | None:

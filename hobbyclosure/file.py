@@ -27,6 +27,7 @@ from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.part_inputs import MATERIAL_NUMBERS
 from hobbyclosure.trace import Run, plain_name
 from hobbyclosure.units import (
+    EXPANSION,
     LENGTH,
     PRESSURE,
     RATIO,
@@ -213,7 +214,7 @@ class _Reader:
                 continue
             most = {"nu": 0.5, "alpha": 1e-3}.get(name, 5e11)
             try:
-                values[name] = _material_number(name, str(raw))
+                values[name] = parse(str(raw), _KINDS.get(name, PRESSURE))
             except InputError as error:
                 raise self._bad_material(key, f"{name}: {error}") from None
             if not 0 < values[name] < most:
@@ -232,17 +233,7 @@ class _Reader:
         return _SkippedError()
 
 
-_EXPANSIONS = {"1/K": 1.0, "/K": 1.0, "1/°C": 1.0, "1/°F": 1.8, "ppm/K": 1e-6}
-
-
-def _material_number(name: str, text: str) -> float:
-    """SI value of a material's property as typed. Raises InputError."""
-    if name != "alpha":
-        return parse(text, RATIO if name == "nu" else PRESSURE)
-    figure, _, unit = text.strip().partition(" ")
-    if unit.strip() not in _EXPANSIONS:
-        raise InputError(f"{quoted(text)} has no unit of expansion: write 23.6e-6 1/K")
-    return parse(figure, RATIO) * _EXPANSIONS[unit.strip()]
+_KINDS = {"nu": RATIO, "alpha": EXPANSION}  # of a material's properties; the rest are pressures
 
 
 _RUN = ("file", "rows", "peak", "rise", "burn", "fingerprint")

@@ -74,6 +74,7 @@ class Check:
     gravest: str = "stop"
     told: str = ""
     share: bool = False
+    short: str = ""  # the label where room is scarce
 
     @property
     def part(self) -> str:

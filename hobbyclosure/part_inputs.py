@@ -6,6 +6,7 @@ nan; a row picked for a part it was not given for says so, and its evidence is w
 
 from typing import Any, Protocol
 
+import attrs
 import numpy as np
 
 from hobbyclosure import data
@@ -58,15 +59,20 @@ class Picks(Protocol):
 
 
 def picked(design: Picks) -> tuple[Any, ...]:
-    """What decides the rows: the keys picked, and whether each row was given for its part."""
+    """What decides the rows: the keys picked, and whether each row is used beyond its range."""
     paths = ("case.material", "closure.material", "screw.thread", "screw.strength_class")
-    beside = (*(beyond_row(design, part) for part in PARTS), beyond_class(design))
+    beside = (*(bool(beyond_row(design, part)) for part in PARTS), bool(beyond_class(design)))
     return (*(design[path].value for path in paths), *beside)
 
 
 def beyond_row(design: Picks, part: str, system: str = "metric") -> str:
-    """Why a material's row was not given for the part it is picked for; empty when it was."""
+    """Why a material's row was not given for the part it is picked for; empty when it was.
+
+    Strengths that the design itself states are given for whatever it is made of.
+    """
     row = design.material(part)
+    if not any(k.startswith("F_") and x.seen != "stated" for k, x in row.values.items()):
+        return ""
     size = {
         "case": design["case.wall"].now,
         "closure": design["closure.length" if row.form == "plate" else "case.bore"].now,
@@ -110,18 +116,24 @@ def rows(design: Picks) -> dict[str, Datum]:
         known = {name: material[name] or lacking for name in MATERIAL_NUMBERS}
         if material.hot:
             known |= _hot(material.hot)
-        if why := beyond_row(design, part):
-            strengths = {k: v for k, v in known.items() if k.startswith("F_")}
-            known |= {k: data.beyond(v, why) for k, v in strengths.items()}
+        if beyond_row(design, part):
+            known |= {k: _beyond(v) for k, v in known.items() if k.startswith("F_")}
         out |= {f"{part}_{name}": datum for name, datum in known.items()}
     thread, grade = _screw(design)
     external = thread.provenance["external_major"]
     screw = {n: Datum(getattr(thread, n), external.source, external.seen) for n in "dP"}
     strength = {"f_ub": grade.F_ub, "f_yb": grade.F_yb}
-    if why := beyond_class(design):
-        strength = {k: data.beyond(v, why) for k, v in strength.items()}
+    if beyond_class(design):
+        strength = {k: _beyond(v) for k, v in strength.items()}
     screw |= strength | {"alpha_v": grade.alpha_v, "E": grade.E} | _hot(grade.hot)
     return out | {f"screw_{name}": datum for name, datum in screw.items()}
+
+
+def _beyond(datum: Datum) -> Datum:
+    """A row's value used for what the row was not given for; a stated or lacking one as it is."""
+    if datum.seen == "stated" or np.isnan(datum.value):
+        return datum
+    return attrs.evolve(datum, source=f"{datum.source}; beyond what it is given for", beyond=True)
 
 
 def _hot(hot: data.Hot) -> dict[str, Datum]:

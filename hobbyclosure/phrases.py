@@ -37,9 +37,8 @@ def sentence(text: str) -> str:
 def size(check: Check, value: float, system: str, digits: int = 3) -> str:
     """Demand or capacity of a check as a reader sees it; a share in per cent."""
     if check.share:
-        return f"{significant(100 * value, min(digits, 2 + (abs(value) >= 0.1)))} %".replace(
-            "-", "−"
-        )
+        shown = digits - (digits == 3 and abs(value) < 0.1)
+        return f"{significant(100 * value, shown)} %".replace("-", "−")
     return amount(value, check.unit, system, digits)
 
 

@@ -208,8 +208,8 @@ def ladder(assessment: Assessment) -> tuple[Rung, ...]:
     rungs.sort(key=lambda r: np.inf if np.isnan(r.pressure) else r.pressure)
     out: list[Rung] = []
     for r in rungs:
-        near = bool(out) and bool(r.check) and bool(out[-1].check)
-        out.append(attrs.evolve(r, either=near and r.pressure < NEAR * out[-1].pressure))
+        near = bool(out) and r.pressure < NEAR * out[-1].pressure
+        out.append(attrs.evolve(r, either=near))
     return tuple(out)
 
 
@@ -257,13 +257,22 @@ def _factors(told: list[Check], values: Mapping[str, Any], meop: Array) -> Array
 
 @attrs.frozen
 class Remedy:
-    """A field moved so that a check meets: the value (SI), and what that fixes and breaks."""
+    """A field moved so that a check meets: the value (SI), and the checks it cures and spoils."""
 
     path: str
     value: float
-    fixes: int
-    breaks: int
-    cures: frozenset[str] = attrs.field(default=frozenset(), eq=False, repr=False)
+    cures: frozenset[str]
+    spoils: frozenset[str]
+
+    @property
+    def fixes(self) -> int:
+        """How many stops it clears."""
+        return sum(CHECKS[id].gravest == "stop" for id in self.cures)
+
+    @property
+    def breaks(self) -> int:
+        """How many stops it makes."""
+        return sum(CHECKS[id].gravest == "stop" for id in self.spoils)
 
 
 def remedies(assessment: Assessment, check: Check, system: str = "metric") -> Iterator[Remedy]:
@@ -272,14 +281,14 @@ def remedies(assessment: Assessment, check: Check, system: str = "metric") -> It
     Values are such as readers of that system would choose. A MEOP lowered below peak, hot day and
     scatter is none: it would silence checks and change no metal.
     """
-    v = assessment.values
-    least = float(v["loads_peak"] * (1 + v["loads_hot_day"]) * (1 + v["loads_scatter"]))
+    built, meop = (float(assessment.values[f"loads_{n}"]) for n in ("built_up", "meop"))
     for path in check.remedy:
         for value in _meeting_values(assessment, check, FIELDS[path], system):
-            if path == MEOP and value < min(least, float(v["loads_meop"])):
+            if path == MEOP and value < min(built, meop):
                 continue
             found = effect(assessment, path, value)
-            if found is not None and check.id in found.cures:  # a reading's accuracy goes with it
+            # Moving a measured dimension drops its reading, so its tolerance changes too.
+            if found is not None and check.id in found.cures:
                 yield found
                 break
 
@@ -305,9 +314,7 @@ def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
         {id for id, state in a.states.items() if state in ("short", "no answer")}
         for a in (assessment, changed)
     )
-    cures, breaks = before - after, after - before
-    fixed, broken = (sum(CHECKS[id].gravest == "stop" for id in ids) for ids in (cures, breaks))
-    return Remedy(path, value, fixed, broken, frozenset(cures))
+    return Remedy(path, value, frozenset(before - after), frozenset(after - before))
 
 
 def _meeting_values(assessment: Assessment, check: Check, field: Field, system: str) -> list[float]:

@@ -89,6 +89,9 @@ RATIO = _same("number", "", "", "", 3, "%")
 SHARE = Shown("percent", "%", 1)
 COUNT = _same("whole number", "", "", "", 0)
 ANGLE = _same("angle", "rad", "deg", "°", 2, "°", "deg", "rad")
+EXPANSION = _same(
+    "expansion", "1/K", "1/kelvin", "1/K", 9, "µm/m/K", "µm/m/°C", "ppm/K", "1/K", "1/°F"
+)
 TIME = _same("time", "s", "s", "s", 2, "s", "ms")
 
 # Units in which working and tables show a number of that dimension, first match wins.
@@ -184,7 +187,16 @@ _ALIASES = {
     "s": "s",
     "ms": "ms",
     "rad": "rad",
+    "ppm/k": "ppm/kelvin",
+    "ppm/°c": "ppm/delta_degC",
 }
+# Expansion per degree: the sign before "m" may be either micro, "/K" stands for "1/K".
+_ALIASES |= {
+    f"{top}/{degree}": f"{name}/{unit}"
+    for top, name in (("1", "1"), ("", "1"), ("µm/m", "micrometer/meter"),
+                      ("μm/m", "micrometer/meter"), ("um/m", "micrometer/meter"))
+    for degree, unit in (("k", "kelvin"), ("°c", "delta_degC"), ("°f", "delta_degF"))
+}  # fmt: skip
 _DECIMAL = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _NUMBER = re.compile(
     rf"(?P<sign>[+-]?)\s*(?:(?P<whole>\d+)(?:\s+|\s*-\s*)(?P<top>\d+)\s*/\s*(?P<bottom>\d+)"

@@ -1,6 +1,8 @@
 """Sentences about an assessment: the verdict, warnings, and short names of values."""
 
 import re
+from collections.abc import Callable, Iterator
+from functools import cached_property
 
 import attrs
 import numpy as np
@@ -42,16 +44,36 @@ class Verdict:
         return f"{self.bold} {self.plain}".strip()
 
 
-@attrs.frozen
+@attrs.frozen(slots=False)
 class Warning:
-    """A message pinned to a plot: level, check, sentence, evidence, perhaps a remedy."""
+    """A message pinned to a plot: level, check, perhaps a remedy; sentence and evidence.
+
+    Many are counted and few are read: `says` is asked when sentence or evidence is.
+    """
 
     level: str
     check: str
-    text: str
-    evidence: str
     slot: str
+    says: Callable[[], tuple[str, str]] = attrs.field(eq=False, repr=False)
     remedy: study.Remedy | None = None
+
+    @cached_property
+    def _said(self) -> tuple[str, str]:
+        return self.says()
+
+    @property
+    def text(self) -> str:
+        """The sentence."""
+        return self._said[0]
+
+    @property
+    def evidence(self) -> str:
+        """How founded it is, where that is practice or weak."""
+        return self._said[1]
+
+
+def _statement(level: str, slot: str, text: str, evidence: str = "", check: str = "") -> Warning:
+    return Warning(level, check, slot, lambda: (text, evidence))
 
 
 def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
@@ -77,7 +99,13 @@ def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[s
     at, wanted = basis * float(found.factor), basis * float(found.required)
     low, high = told_apart(at, wanted, system)
     proof = ", below proof" if check.basis == "loads_proof" and at < basis else ""
-    return f"{check.says} at {low}{proof}.", f"{high} is wanted."
+    return f"{check.says} at {about(assessment, check)}{low}{proof}.", f"{high} is wanted."
+
+
+def about(assessment: Assessment, *checks: Check) -> str:
+    """A word before a pressure of which the basis is weak."""
+    weak = any(assessment.evidence(check) == "weak" for check in checks)
+    return "about " if weak else ""
 
 
 def said_of(assessment: Assessment, check: Check, system: str = "metric") -> Verdict:
@@ -112,9 +140,10 @@ def _first_verdict(assessment: Assessment, system: str) -> Verdict:
         said = f"{', '.join(names[:-1])} or {names[-1]} first".capitalize()
         high = pressure(group[-1].pressure, system)
         span = f"{low} to {high}" if low != high.split()[0] else high
-        return Verdict(f"{said}, at {span}.", "Too near to tell.", assessment.state)
+        near = about(assessment, *(r.check for r in group if r.check))
+        return Verdict(f"{said}, at {near}{span}.", "Too near to tell.", assessment.state)
     wanted = pressure(first.wanted, system)
-    at = pressure(first.pressure, system)
+    at = f"{about(assessment, first.check)}{pressure(first.pressure, system)}"
     return Verdict(f"{first.check.says} first, at {at}.", f"{wanted} is wanted.", assessment.state)
 
 
@@ -194,7 +223,7 @@ def warnings(
     for level in ("stop", "look"):
         told = [c for c in order if level_of(assessment, c) == level]
         found += [_of_check(assessment, check, level, system) for check in told]
-    found += _order_of_failure(assessment, system) + _statements(assessment, system)
+    found += [*_order_of_failure(assessment, system), *_statements(assessment, system)]
     return [with_remedy(assessment, w, system) for w in found] if remedied else found
 
 
@@ -213,6 +242,16 @@ def level_of(assessment: Assessment, check: Check) -> str:
     return "look" if state in ("close", "no answer") else ""
 
 
+def other_end(rung: study.Rung, first: study.Rung | None, proof: float) -> str:
+    """What the other end's rung says, beside the first at this end and the proof pressure."""
+    if rung.pressure < proof:
+        return "lets go before proof"
+    if first is None or study.NEAR * rung.pressure <= first.pressure:
+        return "lets go first, as wished"
+    near = rung.pressure < study.NEAR * first.pressure
+    return "too near this end to tell" if near else "holds longer than this end"
+
+
 def _slot(check: Check) -> str:
     if check.id.startswith("prove."):
         return "screw.count" if "bearing" in check.id else "case.wall"
@@ -220,40 +259,54 @@ def _slot(check: Check) -> str:
 
 
 def _of_check(assessment: Assessment, check: Check, level: str, system: str) -> Warning:
-    if assessment.states[check.id] == "no answer":
-        text = f"No answer for {check.label}: {assessment.reason(check)}."
-        return Warning(level, check.id, text, "", _slot(check))
-    grade = assessment.evidence(check)
-    grade = grade if grade in ("practice", "weak") else ""
-    text = short_text(assessment, check, system)
-    return Warning(level, check.id, text, grade, _slot(check))
+    def says() -> tuple[str, str]:
+        if assessment.states[check.id] == "no answer":
+            return f"No answer for {check.label}: {assessment.reason(check)}.", ""
+        grade = assessment.evidence(check)
+        grade = grade if grade in ("practice", "weak") else ""
+        return short_text(assessment, check, system), grade
+
+    return Warning(level, check.id, _slot(check), says)
 
 
 def _order_of_failure(assessment: Assessment, system: str) -> list[Warning]:
-    """Say when the closure would go before the end that should."""
+    """Say when the closure would go before the end that should, or might."""
     other = float(assessment.values["case_other_end_holds"])
     first = next((r for r in study.ladder(assessment) if r.check), None)
-    if np.isnan(other) or first is None or first.check is None or other <= first.pressure:
+    if first is None or first.check is None or not other * study.NEAR > first.pressure:
         return []
-    text = (
-        f"The other end holds to {pressure(other, system)}: "
-        f"{first.check.label} comes before it, at {pressure(first.pressure, system)}."
-    )
-    return [Warning("look", first.check.id, text, "practice", study.MEOP)]
+    holds, goes = pressure(other, system), pressure(first.pressure, system)
+    if other > study.NEAR * first.pressure:
+        level, text = "look", f"{first.check.label} comes before it, at {goes}"
+    else:
+        level, text = "know", f"too near {first.check.label} at {goes} to tell which goes first"
+    text = f"The other end holds to {holds}: {text}."
+    return [_statement(level, study.MEOP, text, "practice", first.check.id)]
 
 
-def _statements(assessment: Assessment, system: str) -> list[Warning]:
-    values = assessment.values
-    times = float(values["loads_meop"] / values["loads_peak"])
+def _statements(assessment: Assessment, system: str) -> Iterator[Warning]:
+    """What no check says: how the pressure is founded, what is left out, what is counted on."""
+    design, values = assessment.design, assessment.values
+    if below := below_trace(design, system):
+        yield _statement("look", study.MEOP, below)
+    peak, built, meop = (float(values[f"loads_{n}"]) for n in ("peak", "built_up", "meop"))
+    if peak <= meop < built * (1 - 1e-9):
+        low, high = told_apart(meop, built, system)
+        text = f"MEOP is stated as {low}; peak, hot day and scatter make {high}."
+        yield _statement("look", study.MEOP, text, "practice")
+    if values["insulation_liner"] > 0 and values["closure_has_nose"] <= 0:
+        text = "No nose, so no seal to the liner: gas may creep behind it to the tube."
+        yield _statement("look", study.MEOP, text, "practice")
+    yield from _beyond(design, system)
     stated = not np.isnan(values["loads_meop_given"])
     how = "stated" if stated else "peak, hot day and scatter"
-    source = assessment.design.source("loads.peak")
+    source = design.source("loads.peak")
     behind = f"The peak is from {source}." if source else "No trace stands behind it."
-    text = f"MEOP is {times:.2f} × peak ({how}). {behind}"
-    below = below_trace(assessment.design, system)
-    found = [Warning("look", "", below, "", study.MEOP)] if below else []
-    found += _beyond(assessment.design, system)
-    return [*found, Warning("know", "", text, "practice", study.MEOP)]
+    text = f"MEOP is {meop / peak:.2f} × peak ({how}). {behind}"
+    yield _statement("know", study.MEOP, text, "practice")
+    if design["screw.hole_method"].value == "together":
+        text = "The screws share the load only if tube and closure are drilled through together."
+        yield _statement("know", "screw.count", text, "weak")
 
 
 def _beyond(design: Design, system: str) -> list[Warning]:
@@ -263,8 +316,8 @@ def _beyond(design: Design, system: str) -> list[Warning]:
         for part in part_inputs.PARTS
     } | {"screw.strength_class": part_inputs.beyond_class(design, system)}
     return [
-        Warning("look", "", f"{FIELDS[path].label} {design[path].value}: {said}.", "weak",
-                SLOTS.get(FIELDS[path].part, study.MEOP))
+        _statement("look", SLOTS.get(FIELDS[path].part, study.MEOP),
+                   f"{FIELDS[path].label} {design[path].value}: {said}.", "weak")
         for path, said in why.items() if said
     ]  # fmt: skip
 

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from hypothesis import strategies as st
 
-from hobbyclosure import data, file
+from hobbyclosure import file
 from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.fields import FIELDS, Field
@@ -107,6 +107,3 @@ def row(inputs: dict[str, Any], i: int) -> dict[str, Any]:
         k: float(v[i]) if isinstance(v, np.ndarray) and not k.startswith(TABLES) else v
         for k, v in inputs.items()
     }
-
-
-HOT_MATERIALS = [key for key, m in data.MATERIALS.items() if m.hot is not None]

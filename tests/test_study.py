@@ -234,7 +234,7 @@ def test_the_remedy_offered_breaks_nothing_if_it_can_and_spares_the_pressure(nam
 def test_an_effect_the_geometry_forbids_is_none():
     assert study.effect(DEMO_FOUND, "screw.clearance_hole", 5e-3) is None
     assert study.effect(DEMO_FOUND, "case.wall", 3.175e-3) == study.Remedy(
-        "case.wall", 3.175e-3, 0, 0
+        "case.wall", 3.175e-3, frozenset(), frozenset()
     )
 
 

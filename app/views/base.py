@@ -96,6 +96,8 @@ class View(pn.custom.JSComponent):
 
     def again(self) -> None:
         """Send what was sent last once more: a space more or less tells it from the last."""
+        if not self.data:
+            return
         self.data = self.data[:-1] if self.data.endswith(" ") else f"{self.data} "
 
 

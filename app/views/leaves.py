@@ -140,8 +140,9 @@ def _context(session: Session, name: str) -> str:
 def _warnings(session: Session, slot: str) -> str:
     page, _, place = slot.rpartition(" ")
     of = slot_of if page == "seal" else attrgetter("slot")
-    found = words.warnings(session.shown.assessment, session.system)
-    here = [w for w in found if place in (of(w), EVERY)]
+    assessment, system = session.shown.assessment, session.system
+    found = words.warnings(assessment, system, remedied=False)
+    here = [words.with_remedy(assessment, w, system) for w in found if place in (of(w), EVERY)]
     items = "".join(_item(session, w) for w in here)
     return _head("Everything said here", str(len(here))) + items
 

@@ -9,11 +9,10 @@ from app.views import picks
 from app.views.rails import Rails, around
 from app.views.told import Scene
 from hobbyclosure import study, units, words
-from hobbyclosure.design import CALLIPER, Design, Entry
+from hobbyclosure.design import Design, Entry, calliper
 from hobbyclosure.fields import FIELDS, PARTS, Field
 from hobbyclosure.units import COUNT, LENGTH, shown_value
 
-FIRST = 5  # rows in sight when a part opens
 DROPPED = "Measured value dropped: Undo brings it back."
 OPENS = "fields:"
 
@@ -55,12 +54,18 @@ def frame(scene: Scene, part: str) -> dict[str, Any]:
                 "list": picks.list_name(f) if f.choices else None,
                 "optional": f.default is None,
                 "usual": _usual(f, system),
-                "calliper": shown_value(CALLIPER, LENGTH, system, unit=False),
+                "calliper": shown_value(_calliper(scene, f), LENGTH, system, unit=False),
                 "spread": LENGTH.shown(system).label,
             }
             for f in fields_of(part)
         ],
     }
+
+
+def _calliper(scene: Scene, field: Field) -> float:
+    """Accuracy that a reading of a dimension has when none is stated."""
+    value = scene.shown.assessment.design[field.path].value
+    return calliper(value if isinstance(value, float) else 0.0)
 
 
 def _usual(field: Field, system: str) -> str:

@@ -103,7 +103,7 @@ def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
     lines = [
         {
             "id": id,
-            "name": brief(CHECKS[id].label),
+            "name": CHECKS[id].short or CHECKS[id].label,
             "part": colour(CHECKS[id]),
             "dash": dash(CHECKS[id]),
             "y": y,
@@ -111,17 +111,6 @@ def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
         for id, y in zip(ids, rows, strict=True)
     ]
     return {"xs": np.round(axis.shown_grid, 5).tolist(), "lines": lines}
-
-
-LONGEST = 15  # characters that stand beside a plot
-SHORTER = {"secondary ": "2nd ", "primary ": "1st ", "section ": ""}
-
-
-def brief(label: str) -> str:
-    """A check's name as it fits beside a plot."""
-    for long, short in SHORTER.items():
-        label = label.replace(long, short) if len(label) > LONGEST else label
-    return label
 
 
 def spans_of(scene: Scene, axis: Axis, swept: Curves) -> list[tuple[float, float]]:
@@ -257,6 +246,7 @@ def ladder(scene: Scene) -> dict[str, Any]:
         "ticks": [round(x, 6) for x in ticks],
         "unit": scene.unit,
         "title": "What lets go first",
+        "note": "≈ weak basis",
         "held": scene.held,
     }
 
@@ -271,28 +261,22 @@ def rung(scene: Scene, r: study.Rung) -> dict[str, Any]:
         moved = not abs(found.pressure - r.pressure) <= 0.002 * r.pressure
         return scene.pressure(found.pressure) if moved else None
 
+    assessment = scene.shown.assessment
+    proof = float(assessment.values["loads_proof"])
+    weak = bool(r.check) and assessment.evidence(r.check) == "weak"
     return {
         "id": r.check.id if r.check else "case.other_end_holds",
         "name": r.check.label if r.check else "other end",
-        "outcome": r.check.outcome if r.check else other_end(scene.shown, r),
+        "outcome": r.check.outcome if r.check else words.other_end(r, scene.first, proof),
         "part": colour(r.check) if r.check else "case",
         "at": scene.pressure(r.pressure),
-        "text": words.pressure(r.pressure, scene.system, unit=False),
+        "text": ("≈" if weak else "") + words.pressure(r.pressure, scene.system, unit=False),
         "wanted": None if r.wanted is None else scene.pressure(r.wanted),
         "state": r.state,
         "either": r.either,
         "kept": other(scene.kept),
         "ghost": other(scene.previewed),
     }
-
-
-def other_end(shown: Shown, rung: study.Rung) -> str:
-    """Outcome of the other end's rung."""
-    first = next((r for r in shown.ladder if r.check), None)
-    if rung.pressure < float(shown.assessment.values["loads_proof"]):
-        return "lets go before proof"
-    wished = first is None or rung.pressure <= first.pressure
-    return "lets go first, as wished" if wished else "holds longer than this end"
 
 
 def verdict(scene: Scene) -> dict[str, Any]:

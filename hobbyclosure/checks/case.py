@@ -187,7 +187,8 @@ def case_wall_burst(
 
 
 @check(
-    "case.net_section.yield", label="net section yield", unit="Pa", required="loads_yield_factor",
+    "case.net_section.yield", label="net section yield", short="net yield",
+    unit="Pa", required="loads_yield_factor",
     evidence="standard", source="EN 1993-1-1, 6.2.2.2, net section; full force in the inner row",
     remedy=("case.wall", "screw.count", "loads.meop_given"), says="Tube yields between the holes",
 )  # fmt: skip

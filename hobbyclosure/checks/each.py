@@ -12,6 +12,7 @@ from typing import Any
 from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity
 
 RINGS = {"primary": "Primary ring", "secondary": "Secondary ring", "liner": "Liner seal"}
+SHORT = {"primary": "1st", "secondary": "2nd", "liner": "liner"}
 IN_BORE = ("primary", "secondary")
 # Names of the part "seal" that belong to no single ring.
 SHARED = {
@@ -87,14 +88,15 @@ def check(
     rings: Any = tuple(RINGS),
     says: str = "",
     label: str = "",
+    short: str = "",
     told: str = "",
     applies: Mapping[str, str] = MappingProxyType({}),
     **about: Any,
 ) -> Callable[[Any], Any]:
     """Register a function as the check "seal.*.what" of each ring, or as one without a star.
 
-    A star in a remedy's path is the ring; sentences and label follow the ring's name. What is asked
-    of the liner seal applies where there is a nose.
+    A star in a remedy's path is the ring; sentences and labels follow the ring's name. What is
+    asked of the liner seal applies where there is a nose.
     """
 
     def keep(fn: Any) -> Any:
@@ -109,6 +111,7 @@ def check(
             CHECKS[its] = Check(
                 id=its, fn=_copy(fn, its.replace(".", "_")), args=_args(fn, ring),
                 title=_title(fn, ring), label=f"{ring} {label}".strip(),
+                short=f"{SHORT[ring]} {short or label}" if ring else short,
                 says=f"{RINGS[ring]}{says}" if ring else says,
                 told=f"{RINGS[ring]}{told}" if ring and told else told, **{**about, **own},
             )  # fmt: skip

@@ -6,11 +6,16 @@ from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.vessel import end_force
 
 
+@quantity("p_built", "Pa", evidence="theory", source="peak on a hot day of the worst batch")
+def loads_built_up(loads_peak, loads_hot_day, loads_scatter):
+    """Expected peak with hot day and batch scatter."""
+    return loads_peak * (1 + loads_hot_day) * (1 + loads_scatter)
+
+
 @quantity("p", "Pa", evidence="theory", source="definition; the warning beside it says how founded")
-def loads_meop(loads_peak, loads_hot_day, loads_scatter, loads_meop_given):
+def loads_meop(loads_built_up, loads_meop_given):
     """Maximum expected operating pressure."""
-    built = loads_peak * (1 + loads_hot_day) * (1 + loads_scatter)
-    return np.where(np.isnan(loads_meop_given), built, loads_meop_given)
+    return np.where(np.isnan(loads_meop_given), loads_built_up, loads_meop_given)
 
 
 @quantity(
@@ -58,7 +63,7 @@ def loads_other_end(loads_proof, case_other_end_holds):
     "loads.meop_covers", label="MEOP over peak", unit="Pa", required=1.0, evidence="practice",
     basis=None,
     source="definition: no pressure is expected above MEOP",
-    remedy=("loads.meop_given",), says="MEOP is {capacity} against the expected peak",
+    remedy=("loads.meop_given",), says="MEOP is {capacity}, below the expected peak",
 )  # fmt: skip
 def loads_meop_covers(loads_peak, loads_meop):
     """Expected peak against MEOP."""

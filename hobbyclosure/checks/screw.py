@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from hobbyclosure.checks.case import NO_HOT
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.joint import (
     bearing_line_load,
@@ -27,7 +26,7 @@ from hobbyclosure.physics.thread import (
     unified_stress_area,
 )
 
-NO_HOT_SCREW = NO_HOT.replace("material", "class")
+NO_HOT_SCREW = "the class's table of strength against temperature ends before it"
 
 
 @quantity("T_s", "K", evidence="practice", source="the hotter of the parts it joins; no source")
@@ -36,7 +35,9 @@ def screw_temperature(case_metal_temperature, closure_metal_temperature):
     return np.maximum(case_metal_temperature, closure_metal_temperature)
 
 
-@quantity("φ_y,s", "", why=NO_HOT_SCREW, evidence="practice", source="table of the class's kind")
+@quantity("φ_y,s", "", why=NO_HOT_SCREW, evidence="practice",
+          source="ISO 898-1:1999 Annex A; stainless ISO 3506-1:1997 Annex F; from memory"
+          )  # fmt: skip
 def screw_yield_ratio(screw_temperature, screw_hot_T, screw_hot_y):
     """Yield strength of the screw when hot ÷ at room temperature."""
     return strength_ratio(screw_temperature, screw_hot_T, screw_hot_y)
@@ -90,7 +91,7 @@ def screw_gap_heat(
 
 
 @quantity("g", "m", evidence="theory",
-          source="closure lying against one side; chamfer adds; growth of the bore left out"
+          source="closure lying against one side; chamfer adds; no pressure there, so no growth"
           )  # fmt: skip
 def screw_gap(closure_clearance_max, screw_gap_heat, case_hole_chamfer):
     """Free length of screw between tube and closure, at its most."""
@@ -117,10 +118,14 @@ def screw_set_force(screw_arm, screw_f_yb, screw_root, screw_stress_area):
 @quantity("δ_y", "m", evidence="weak",
           source="own beam finite elements, M4 to M8, ± 12 %: 8 of it is in the careful arm, "
           "4 is taken off")  # fmt: skip
-def screw_slip(screw_set_force, screw_yield_ratio, screw_d, case_E_hot, closure_E_hot):
-    """Slip at which one hot screw yields, at its least; tube and closure give way in series."""
-    E = 2 / (1 / case_E_hot + 1 / closure_E_hot)
-    return slip_at_yield(screw_set_force * screw_yield_ratio, screw_d, E) / 1.04
+def screw_slip(
+    screw_set_force, screw_yield_ratio, screw_d, case_E, closure_E, case_E_hot, closure_E_hot
+):  # fmt: skip
+    """Slip at which one screw yields, cold or hot, the lesser; tube and closure give in series."""
+    E, E_hot = 2 / (1 / case_E + 1 / closure_E), 2 / (1 / case_E_hot + 1 / closure_E_hot)
+    cold = slip_at_yield(screw_set_force, screw_d, E)
+    hot = slip_at_yield(screw_set_force * screw_yield_ratio, screw_d, E_hot)
+    return np.minimum(cold, hot) / 1.04
 
 
 @quantity(

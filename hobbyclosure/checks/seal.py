@@ -186,14 +186,15 @@ def seal_squeeze_least(loads_squeeze_least, seal_loosest):
 
 
 for _rings, _gap in ((IN_BORE, "closure.clearance"), (("liner",), "closure.nose_diameter")):
-    check("seal.*.squeeze_least", rings=_rings, label="loosest",
+    check("seal.*.squeeze_least", rings=_rings, label="least squeeze", short="loosest",
           says="'s squeeze drops to {capacity}{corner}",
           source="a tenth of the section in the loosest corner; common practice, no source",
           remedy=("seal.*.groove_diameter", _gap, "case.wall"), **SHARE,
           )(seal_squeeze_least)  # fmt: skip
 
 
-@check("seal.*.squeeze_most", label="tightest", says="'s squeeze rises to {demand}{corner}",
+@check("seal.*.squeeze_most", label="most squeeze", short="tightest",
+       says="'s squeeze rises to {demand}{corner}",
        source="Mechanical Engineers' Handbook vol. 3, Seal Technology: 30 % for static rings",
        applies={"seal_tightest": "the ring is squeezed nowhere"},
        remedy=("seal.*.groove_diameter",), **SHARE)  # fmt: skip
@@ -258,7 +259,8 @@ def seal_fill(
     return gland_fill(V, seal_bore_min, D_f, seal_room), loads_fill_most
 
 
-@check("seal.*.width", label="width", says="'s groove leaves {capacity} for it",
+@check("seal.*.width", label="groove width", short="width",
+       says="'s groove leaves {capacity} for it",
        source="squeezed section of the same area, flat on two sides",
        remedy=("seal.*.groove_width", "seal.*.groove_diameter"),
        **SIZE)  # fmt: skip
@@ -268,7 +270,8 @@ def seal_width(seal_thick_hot, seal_depth_tight, seal_room):
     return squeezed_width(seal_thick_hot, L), seal_room
 
 
-@check("seal.*.corner", label="corner", says="'s groove has a corner radius of {demand}",
+@check("seal.*.corner", label="groove corner", short="corner",
+       says="'s groove has a corner radius of {demand}",
        source="gland chart, static radial", remedy=("seal.*.corner_radius",),
        applies={"seal_corner_radius": "the corner is sharp"}, **SIZE)  # fmt: skip
 def seal_corner_check(seal_corner_radius, seal_section_max):
@@ -276,7 +279,8 @@ def seal_corner_check(seal_corner_radius, seal_section_max):
     return seal_corner_radius, corner_radius_most(seal_section_max)
 
 
-@check("seal.*.temperature", label="range", says=" leaves its compound's range{corner}",
+@check("seal.*.temperature", label="temperature range", short="range",
+       says=" leaves its compound's range{corner}",
        source="service range of standard compounds, trade table", remedy=(),
        **SHAPE)  # fmt: skip
 def seal_temperature(seal_ring_hot, seal_high, loads_cold, seal_low, loads_room):

@@ -50,7 +50,7 @@ def seal_over_land(seal_land_max, seal_inside_min):
     return np.maximum(stretch(seal_land_max, seal_inside_min), 0)
 
 
-@check("seal.*.fitting_stretch", label="fitting",
+@check("seal.*.fitting_stretch", label="stretch at fitting", short="fitting",
        says=" stretches by {demand} over its land",
        source="half its diameter for a moment, two stored design guides",
        applies={"seal_over_land": "the ring goes over its land without stretching"},
@@ -89,7 +89,7 @@ def seal_liner_from_end(seal_liner_station_min, closure_length_max, closure_nose
     return seal_liner_station_min - (closure_length_max - closure_nose)
 
 
-PAST: dict[str, Any] = {"label": "chamfer"} | SIZE
+PAST: dict[str, Any] = {"label": "past the chamfer", "short": "chamfer"} | SIZE
 PAST |= {"source": "geometry: in the chamfer the ring finds no bore and its gap stands open"}
 
 
@@ -133,7 +133,7 @@ def seal_crossed(seal_station, closure_screw_station, screw_count, screw_rows):
     return np.where(seal_station > closure_screw_station, screw_count * screw_rows, 0 * screw_count)
 
 
-@check("seal.*.crossing", rings=IN_BORE, label="edges",
+@check("seal.*.crossing", rings=IN_BORE, label="hole edges", short="edges",
        says=" crosses screw holes with edges broken by {capacity}",
        source="Seal Design Guide, machining: 0.005 in at least",
        remedy=("case.hole_chamfer",), applies={"seal_crossed": "the ring passes no holes"},

@@ -59,8 +59,7 @@ def _row(text: str) -> list[float]:
 class Provenance:
     """Where a value comes from, and how far it was seen.
 
-    `seen` is "seen", "computed" (from seen values), "memory", "stated" by the design itself, or
-    "beyond" what the row was given for.
+    `seen` is "seen", "computed" (from seen values), "memory" or "stated" by the design itself.
     """
 
     source: str
@@ -69,24 +68,20 @@ class Provenance:
 
 @attrs.frozen
 class Datum:
-    """One SI value with its source."""
+    """One SI value with its source, and whether it serves for what its row was not given for."""
 
     value: float
     source: str
     seen: str
+    beyond: bool = False
 
 
 def evidence(*items: Datum | Provenance | str) -> str:
-    """Return "standard" when every item was seen, "weak" when one is beyond its row."""
-    marks = {item if isinstance(item, str) else item.seen for item in items}
-    if "beyond" in marks:
+    """Return "standard" when every item was seen, else "practice"; "weak" beyond a row's range."""
+    if any(isinstance(item, Datum) and item.beyond for item in items):
         return "weak"
+    marks = {item if isinstance(item, str) else item.seen for item in items}
     return "standard" if marks <= {"seen", "computed"} else "practice"
-
-
-def beyond(datum: Datum, why: str) -> Datum:
-    """A value used for what its row was not given for."""
-    return Datum(datum.value, f"{datum.source}; {why}", "beyond")
 
 
 @attrs.frozen(eq=False)
@@ -282,15 +277,17 @@ def material_from_values(
 ) -> Material:
     """Make a material of SI values that a design states, from a certificate for instance.
 
-    What it does not state, its behaviour when hot included, comes from the row it is `like`.
+    What it does not state, its behaviour when hot included, comes from the row it is `like`, and
+    with it what that row was given for.
     Raises KeyError on a name that no material knows.
     """
     unknown = [name for name in values if name not in PROPERTIES]
     if unknown:
         raise KeyError(f"{unknown[0]}: a material knows {', '.join(PROPERTIES)}")
     data = {name: Datum(float(value), source, "stated") for name, value in values.items()}
-    base = like.values if like else {}
-    return Material(id, label, "own", (0.0, np.inf), {**base, **data}, like.hot if like else None)
+    if like is None:
+        return Material(id, label, "own", (0.0, np.inf), data)
+    return attrs.evolve(like, id=id, label=label, values={**like.values, **data})
 
 
 def _threads() -> dict[str, Thread]:

@@ -129,8 +129,9 @@ def joint(v: Inputs, c: SimpleNamespace) -> Ratios:
     F_set = 2 / (bend + np.sqrt(bend**2 + 4 / V_y**2))
     mean = c.F / n
     yield "screw.bending.proof", F_set / (mean * c.proof) / v["loads_proof_bending_factor"]
-    soft = 1 / (v["case_E"] * c.case_E) + 1 / (v["closure_E"] * c.closure_E)
-    slip = F_set * c.screw_y * soft / (0.117 * 1.04 * 2 * d)
+    cold = 1 / v["case_E"] + 1 / v["closure_E"]
+    hot = c.screw_y * (1 / (v["case_E"] * c.case_E) + 1 / (v["closure_E"] * c.closure_E))
+    slip = F_set * np.minimum(cold, hot) / (0.117 * 1.04 * 2 * d)
     k = share_of_worst(v["screw_hole_sigma"], d_h - d, slip, n)
     F_s = np.maximum(k, v["screw_sharing_least"]) * mean
     section = v["screw_alpha_v"] * A_s if v["screw_threads_in_plane"] else 0.15 * np.pi * d**2

@@ -9,7 +9,6 @@ import attrs
 from playwright.sync_api import Locator, Page
 from playwright.sync_api import TimeoutError as TooLate
 
-from app.views.told import brief
 from hobbyclosure import Assessment, Design, study, words
 from hobbyclosure.assess import CLOSE
 from hobbyclosure.graph import CHECKS
@@ -227,7 +226,7 @@ def five(ratios: dict[str, float]) -> dict[str, float]:
 
 def lines(a: Assessment) -> list[str]:
     """Names of the five lines that are coloured."""
-    return [brief(CHECKS[id].label) for id in lowest(a)]
+    return [CHECKS[id].short or CHECKS[id].label for id in lowest(a)]
 
 
 def ladder(a: Assessment, system: str) -> list[list[str]]:

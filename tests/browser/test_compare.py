@@ -4,7 +4,6 @@ import re
 
 import pytest
 
-from app.views.told import brief
 from hobbyclosure import Assessment, Design
 from hobbyclosure.graph import CHECKS
 from tests.browser.notebook import COUNT, MEOP, WALL, Notebook, lowest
@@ -124,7 +123,9 @@ def test_touching_the_axis_label_shows_the_factors_themselves(
     notebook.shows(design)
     raw(notebook)
     found = Assessment(design)
-    wanted = {brief(CHECKS[i].label): float(found.results[i].factor) for i in lowest(found)}
+    wanted = {
+        CHECKS[i].short or CHECKS[i].label: float(found.results[i].factor) for i in lowest(found)
+    }
     for shown in said(notebook):
         assert shown == {name: pytest.approx(f, abs=0.0051) for name, f in wanted.items()}
     notebook.of(WALL, ".axisname").press("Enter")

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from app.views.told import brief
 from hobbyclosure import file
 from hobbyclosure.graph import CHECKS
 from tests.browser.conftest import Server, Start, Visit, command
@@ -31,7 +30,9 @@ def agrees_with_the_command(notebook: Notebook, path: Path) -> None:
     }
     lowest = list(five(ratios))
     for plot in page["plots"]:
-        assert [name for name, _ in plot["now"]] == [brief(CHECKS[id].label) for id in lowest]
+        assert [name for name, _ in plot["now"]] == [
+            CHECKS[id].short or CHECKS[id].label for id in lowest
+        ]
         shown = [float(number) for _, number in plot["now"]]
         assert shown == pytest.approx([ratios[id] for id in lowest], abs=0.0051)
     rungs = [

@@ -5,7 +5,8 @@ function cellSize(cell, tell) {
   const PATIENCE = 2500; // ms for what takes a tenth of it
   let told = "";
   let resting = 0;
-  const drawn = (width) => Math.abs((cell.querySelector("svg")?.viewBox.baseVal.width ?? 0) - width) <= 1;
+  const asked = (width) => Math.min(Math.max(width, 120), 1600); // what the server draws at most and least
+  const drawn = (width) => Math.abs((cell.querySelector("svg")?.viewBox.baseVal.width ?? 0) - asked(width)) <= 1;
   function say(size, tries) {
     told = String(size);
     tell("size", size);

@@ -9,10 +9,10 @@ const LADDER = {
 };
 
 function ladderView(host, tell) {
-  host.insertAdjacentHTML("beforeend", `<section class="view ladder"><h2></h2>
+  host.insertAdjacentHTML("beforeend", `<section class="view ladder"><h2></h2><span class="note"></span>
     <div class="scale"><svg aria-hidden="true"></svg></div></section>`);
   const root = host.lastElementChild;
-  const [head, scale] = root.children;
+  const [head, note, scale] = root.children;
   const still = scale.firstElementChild;
   const rungs = new Map();
   const data = {rungs: [], ticks: [], hi: 1};
@@ -41,13 +41,14 @@ function ladderView(host, tell) {
   }
 
   function drawScale() {
-    const now = JSON.stringify([width, at, data.title, data.meop, data.proof, data.hi, data.ticks, data.unit]);
+    const now = JSON.stringify([width, at, data.title, data.meop, data.proof, data.hi, data.ticks, data.unit, data.note]);
     if (now === stillText) return;
     stillText = now;
     const {meop, proof, hi, ticks, unit} = data;
     const {top, base} = at;
     const text = (x, y, kind, content) => (svgEl("text", {x, y, class: kind}, still).textContent = content);
     words(head, data.title);
+    words(note, data.note);
     still.replaceChildren();
     attr(still, "width", width);
     const rows = Array.from({length: at.rungs}, (_, i) => top + i * at.row);
