@@ -41,6 +41,43 @@ def test_hot_screws_carry_less_and_raise_the_proof():
     assert values["loads_proof_factor"] == pytest.approx(1.3 / left)
 
 
+HOT_OR_COLD = [("100 °C", "20 °C"), ("20 °C", "100 °C")]
+
+
+@pytest.mark.parametrize(("tube", "closure"), HOT_OR_COLD)
+def test_screws_are_as_hot_as_the_hotter_of_tube_and_closure(tube, closure):
+    found = demo(case__metal_temperature=tube, closure__metal_temperature=closure)
+    assert found.values["screw_yield_ratio"] == pytest.approx(0.92)  # ISO 898-1 Annex A, 100 °C
+    assert found.values["screw_f_ub_hot"] == pytest.approx(0.92 * 800e6)
+
+
+@pytest.mark.parametrize(("tube", "closure"), HOT_OR_COLD)
+def test_the_proof_is_raised_by_the_part_that_heat_costs_most(tube, closure):
+    """UG-99, from memory: times cold over hot strength; 6061-T6 keeps 0.900 at 100 °C."""
+    found = demo(case__metal_temperature=tube, closure__metal_temperature=closure)
+    assert found.values["loads_proof_factor"] == pytest.approx(1.3 / 0.9)
+
+
+def test_no_part_that_gains_strength_lowers_the_proof():
+    gains = {f"{part}_hot_y": np.array([1.2]) for part in ("case", "closure", "screw")}
+    warm = {f"{part}_hot_T": np.array([353.15]) for part in ("case", "closure", "screw")}
+    assert Values(demo().inputs | gains | warm)["loads_proof_factor"] == pytest.approx(1.3)
+
+
+@pytest.mark.parametrize(
+    ("case_alpha", "tube_T", "apart"),
+    [  # per metre of bore; the closure 23.6e-6/K at 80 °C, day from −5 °C, all made at 20 °C
+        (30e-6, 353.15, (30e-6 - 23.6e-6) * 60),  # the tube outgrows it, hot
+        (12e-6, 353.15, (23.6e-6 - 12e-6) * 25),  # the closure shrinks away from it, cold
+        (12e-6, 473.15, 12e-6 * 180 - 23.6e-6 * 60),  # both: the hot gap is the larger
+        (12e-6, 423.15, (23.6e-6 - 12e-6) * 25),  # both: the cold one is
+    ],
+)
+def test_tube_and_closure_of_two_metals_grow_apart_hot_or_cold(case_alpha, tube_T, apart):
+    two = {"case_alpha": case_alpha, "case_metal_temperature": tube_T}
+    assert Values(demo().inputs | two)["screw_gap_heat"] == pytest.approx(76.2e-3 * apart)
+
+
 def test_a_hotter_tube_lengthens_the_arm_of_the_screws():
     even, apart = demo(), demo(case__metal_temperature="110 °C")
     grown = 76.2e-3 * 23.6e-6 * 30
@@ -88,6 +125,16 @@ def test_svensson_rules_between():
     plain = burst_mean_diameter(300e6, values["case_r_i"], values["case_r_o"])
     _, capacity = values.demand_and_capacity(BURST)
     assert capacity == pytest.approx(share * plain)
+
+
+@pytest.mark.parametrize("F_ty", [297e6, 300e6, 310e6])
+def test_a_metal_that_does_not_harden_bursts_by_the_mean_diameter_form(F_ty):
+    """Yield at the ultimate or over it: 0.75 (1 − R) is no exponent; F_tu ln K, by hand."""
+    own = {"case_F_ty": F_ty, "case_F_tu": 300e6, "case_metal_temperature": 293.15}
+    values = Values(demo().inputs | own)
+    assert values["case_hardening"] == 0.01
+    _, capacity = values.demand_and_capacity(BURST)
+    assert capacity == pytest.approx(300e6 * np.log(values["case_r_o"] / values["case_r_i"]))
 
 
 def test_tube_and_closure_give_way_in_series():
