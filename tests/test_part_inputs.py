@@ -1,11 +1,13 @@
 """Rows picked for a part: what heat leaves of them, what they were given for, who vouches."""
 
+import attrs
 import numpy as np
 import pytest
 
-from hobbyclosure import data, words
+from hobbyclosure import data, part_inputs, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.data import CLASSES
+from hobbyclosure.design import Design, Entry
 from hobbyclosure.graph import CHECKS, QUANTITIES, Values
 from hobbyclosure.physics import joint
 from hobbyclosure.physics.vessel import burst_mean_diameter
@@ -170,6 +172,102 @@ def test_a_row_used_beyond_what_it_was_given_for_is_weak_and_says_so(changes, id
     assert found.evidence(CHECKS[id]) == "weak"
     (look,) = [w for w in words.warnings(found, remedied=False) if said in w.text and not w.check]
     assert (look.level, look.evidence) == ("look", "weak")
+
+
+def picked(**stated) -> Design:
+    """The demo with entries of any size, whether or not they can be made."""
+    entries = {path.replace("__", "."): Entry(value) for path, value in stated.items()}
+    return Design("any", {**DEMO.entries, **entries})
+
+
+@pytest.mark.parametrize(
+    ("part", "stated", "beyond"),
+    [  # thickness each row was given for: see the rows; a size nearer than a thousandth is in
+        ("case", {"case__material": "6082-T6-tube-thick", "case__wall": 4.9e-3}, "5 mm to 15 mm"),
+        ("case", {"case__material": "6082-T6-tube-thick", "case__wall": 4.996e-3}, ""),
+        ("case", {"case__material": "6082-T6-tube-thin", "case__wall": 5.004e-3}, ""),
+        ("case", {"case__material": "6082-T6-tube-thin", "case__wall": 5.01e-3}, "1 mm to 5 mm"),
+        ("case", {"case__material": "6061-T651-plate"}, "strengths of a plate"),
+        # a plate is as thick as the closure is long, a bar as thick as the bore is wide
+        ("closure", {"closure__material": "6061-T651-plate", "closure__length": 50e-3}, ""),
+        ("closure", {"closure__material": "6061-T651-plate", "closure__length": 52e-3}, "50.8 mm"),
+        ("closure", {"closure__material": "7075-T6-bar", "case__bore": 110e-3}, "101.6 mm"),
+        ("closure", {"closure__material": "7075-T6-bar", "closure__length": 110e-3}, ""),
+    ],
+)
+def test_a_row_is_held_against_the_size_of_its_part(part, stated, beyond):
+    why = part_inputs.beyond_row(picked(**stated), part)
+    assert beyond in why
+    assert bool(why) == bool(beyond)
+
+
+def test_values_that_the_design_states_are_held_against_no_size():
+    own = data.material_from_values(
+        "mine", "Mine", {"F_tu": 3e8}, like=data.MATERIALS["6061-T6-bar"]
+    )
+    for part in part_inputs.PARTS:
+        design = Design("any", picked(**{f"{part}__material": "mine"}).entries, {"mine": own})
+        assert part_inputs.beyond_row(design, part) == ""
+        assert part_inputs.rows(design)[f"{part}_F_tu"].seen == "stated"
+    assert data.evidence(own["F_tu"]) == "practice"
+
+
+@pytest.mark.parametrize(
+    ("thread", "grade", "beyond"),
+    [
+        ("1/4-20", "Grade 5", ""),  # SAE J429: from 1/4 in on
+        ("#10-32", "Grade 5", "6.35 mm to 25.4 mm, not #10-32"),
+        ("#8-32", "A574", ""),
+        ("M12", "8.8", ""),
+        ("M6", "A574", "a class of unified threads"),
+        ("1/4-20", "8.8", "a class of metric threads"),
+    ],
+)
+def test_a_class_is_held_against_its_thread(thread, grade, beyond):
+    why = part_inputs.beyond_class(picked(screw__thread=thread, screw__strength_class=grade))
+    assert beyond in why
+    assert bool(why) == bool(beyond)
+
+
+def test_the_largest_thread_of_a_class_is_in_it_and_the_next_is_not(monkeypatch):
+    to_m6 = attrs.evolve(CLASSES["8.8"], sizes=(1.6e-3, 6e-3))
+    monkeypatch.setitem(CLASSES, "8.8", to_m6)
+    assert part_inputs.beyond_class(picked(screw__thread="M6")) == ""
+    assert part_inputs.beyond_class(picked(screw__thread="M8"))
+
+
+def test_beyond_its_row_every_strength_is_weak_and_nothing_else():
+    rows = part_inputs.rows(demo(case__wall="6 mm", case__material="6082-T6-tube-thin").design)
+    weak = {name for name, row in rows.items() if row.seen == "beyond"}
+    strengths = {name for name in part_inputs.MATERIAL_NUMBERS if name.startswith("F_")}
+    assert len(strengths) == 7
+    assert weak == {f"case_{name}" for name in strengths}
+    screw = part_inputs.rows(demo(screw__strength_class="Grade 8").design)
+    weak = {name for name, row in screw.items() if row.seen == "beyond"}
+    assert weak == {"screw_f_ub", "screw_f_yb"}
+
+
+def test_hot_ratios_carry_the_source_of_their_own_table():
+    rows = part_inputs.rows(DEMO)
+    for part, table in (
+        ("case", DEMO.material("case").hot),
+        ("closure", DEMO.material("closure").hot),
+        ("screw", CLASSES["8.8"].hot),
+    ):
+        for name, what in (("y", "yield"), ("u", "ultimate"), ("E", "modulus")):
+            told, row = table.provenance[what], rows[f"{part}_hot_{name}"]
+            assert (row.source, row.seen) == (told.source, told.seen)
+
+
+def test_each_hot_table_stands_under_its_own_name():
+    found = demo().inputs
+    at = np.flatnonzero(np.isclose(found["case_hot_T"], 473.15))[0]
+    # 6061-T6 at 200 °C: MIL-HDBK-5J Fig. 3.6.2.2.1(b) and (a), modulus EN 1999-1-2 Table 2
+    for name, left in (("y", 0.692), ("u", 0.65), ("E", 0.86)):
+        assert found[f"case_hot_{name}"][at] == left
+    cold = demo(case__material="304-annealed", case__metal_temperature="20 °C").inputs
+    for name, value in (("T", 293.15), ("y", 1), ("u", 1), ("E", 1)):
+        assert cold[f"case_hot_{name}"] == [value]
 
 
 def test_the_demo_s_rows_were_given_for_its_parts():
