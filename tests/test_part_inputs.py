@@ -4,7 +4,7 @@ import attrs
 import numpy as np
 import pytest
 
-from hobbyclosure import data, part_inputs, words
+from hobbyclosure import data, part_inputs, seal_inputs, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.data import CLASSES
 from hobbyclosure.design import Design, Entry
@@ -257,6 +257,21 @@ def test_hot_ratios_carry_the_source_of_their_own_table():
         for name, what in (("y", "yield"), ("u", "ultimate"), ("E", "modulus")):
             told, row = table.provenance[what], rows[f"{part}_hot_{name}"]
             assert (row.source, row.seen) == (told.source, told.seen)
+
+
+def test_screws_are_reckoned_with_the_nominal_strengths_of_their_class():
+    """ISO 898-1 designation: 10.9 is 1000 and 900 MPa; its minima are 1040 and 940."""
+    found = demo(screw__strength_class="10.9").inputs
+    assert (found["screw_f_ub"], found["screw_f_yb"]) == pytest.approx((1000e6, 900e6))
+
+
+def test_each_part_expands_as_its_own_material():
+    """304 in the tube, from memory 17.3e-6/K; the closure's 6061, a mill's table, 23.6e-6/K."""
+    two = demo(case__material="304-annealed", case__metal_temperature="20 °C")
+    rows = seal_inputs.rows(two.design)
+    for part, alpha in (("case", 17.3e-6), ("closure", 23.6e-6)):
+        assert two.inputs[f"{part}_alpha"] == pytest.approx(alpha)
+        assert rows[f"{part}_alpha"].value == pytest.approx(alpha)
 
 
 def test_each_hot_table_stands_under_its_own_name():
