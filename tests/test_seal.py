@@ -373,6 +373,12 @@ def test_a_ring_s_fault_is_told_with_its_numbers_and_its_corner(id):
     assert " mm" not in inch[0]
 
 
+def test_rubber_of_70_shore_is_as_stiff_as_gent_s_form_says():
+    """0.0981 (56 + 7.62336 × 70)/[0.137505 (254 − 2.54 × 70)] MPa: 57.8432/10.4779, by hand."""
+    found = changed(seal__primary__durometer="70").values["seal_primary_rubber"]
+    assert found == pytest.approx(5.5205e6, rel=1e-4)
+
+
 def test_push_grows_with_hardness_and_friction():
     def force(**changes):
         check = CHECKS["seal.push"]
