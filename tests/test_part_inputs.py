@@ -7,7 +7,7 @@ import pytest
 from hobbyclosure import data, part_inputs, seal_inputs, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.data import CLASSES
-from hobbyclosure.design import Design, Entry
+from hobbyclosure.design import Design, Entry, assumed
 from hobbyclosure.graph import CHECKS, QUANTITIES, Values
 from hobbyclosure.physics import joint
 from hobbyclosure.physics.vessel import burst_mean_diameter
@@ -153,6 +153,14 @@ def test_a_measurement_without_accuracy_is_as_good_as_a_calliper():
     bare, close = DEMO.measured("case.wall", "3.1 mm"), DEMO.measured("case.wall", "3.1 mm", "0 mm")
     assert Assessment(bare).values["case_wall_min"] == pytest.approx(3.08e-3)
     assert Assessment(close).values["case_wall_min"] == pytest.approx(3.1e-3)
+
+
+def test_a_tolerance_is_assumed_where_neither_it_nor_an_accuracy_was_stated():
+    nominal = DEMO.toleranced("case.bore", "0.1 mm")
+    assert "case_bore_tol" in assumed(DEMO)
+    assert "case_bore_tol" not in assumed(nominal)
+    assert "case_bore_tol" in assumed(nominal.measured("case.bore", "76.2 mm"))
+    assert "case_bore_tol" not in assumed(DEMO.measured("case.bore", "76.2 mm", "0.01 mm"))
 
 
 @pytest.mark.parametrize(

@@ -119,6 +119,11 @@ DESIGNS = {
                    "loads__cold": "-20 °C", "seal__primary__compound": "NBR"},
         {"case_alpha": 17e-6},
     ),
+    "tube far hotter than the closure": ({"case__metal_temperature": "200 °C"}, {}),
+    "softened by heat, the same growth": (
+        {"case__metal_temperature": "260 °C", "closure__metal_temperature": "260 °C",
+         "loads__meop_given": "4 MPa"}, {},
+    ),
 }  # fmt: skip
 
 
