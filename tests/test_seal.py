@@ -124,6 +124,11 @@ DESIGNS = {
         {"case__metal_temperature": "260 °C", "closure__metal_temperature": "260 °C",
          "loads__meop_given": "4 MPa"}, {},
     ),
+    "steel closure proved on a hot day": (
+        {"case__metal_temperature": "20 °C", "closure__metal_temperature": "20 °C",
+         "loads__cold": "15 °C", "loads__hot": "50 °C"},
+        {"closure_alpha": 11.7e-6},
+    ),
 }  # fmt: skip
 
 
