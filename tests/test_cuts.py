@@ -113,6 +113,19 @@ def test_block_of_two_rows_by_hand():
     assert demand == pytest.approx(float(v["screw_load"]))
 
 
+def test_rows_far_apart_and_far_from_the_end_tear_out_by_two_holes_of_the_inner_row():
+    """EN 1993-1-8, 3.10.2: the block before two inner holes takes the outer hole between along."""
+    s, e = 25e-3, 60e-3
+    v = Values(FOUND.inputs | {"screw_rows": 2.0, "screw_row_spacing": s, "case_edge_distance": e})
+    t, d, p = 0.9 * 3.175e-3 - 0.2e-3, 6.5e-3, np.pi * (76.2e-3 + 2.8575e-3) / 14
+    F_tu, F_ty = float(v["case_F_tu_hot"]), float(v["case_F_ty_hot"])
+    across, along = F_tu * t * (p - d), F_ty * 2 * t * (e - 0.2e-3 - d / 2) / 3**0.5
+    inner = across + along + F_ty * 2 * t * s / 3**0.5
+    outer = F_tu * t * (p - 2 * d + s**2 / p) + along
+    assert inner / 3 < min(outer / 3, (across + along) / 2)
+    assert v.demand_and_capacity(CHECKS["case.block_tear"])[1] == pytest.approx(inner / 3)
+
+
 def test_far_apart_the_outer_row_tears_out_in_pairs():
     two = demo(screw__rows="2", closure__screw_station="9 mm", screw__row_spacing="25 mm",
                case__edge_distance="9 mm", closure__length="70 mm",

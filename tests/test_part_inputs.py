@@ -1,11 +1,13 @@
 """Rows picked for a part: what heat leaves of them, what they were given for, who vouches."""
 
+import attrs
 import numpy as np
 import pytest
 
-from hobbyclosure import data, words
+from hobbyclosure import data, part_inputs, seal_inputs, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.data import CLASSES
+from hobbyclosure.design import Design, Entry, assumed
 from hobbyclosure.graph import CHECKS, QUANTITIES, Values
 from hobbyclosure.physics import joint
 from hobbyclosure.physics.vessel import burst_mean_diameter
@@ -39,6 +41,43 @@ def test_hot_screws_carry_less_and_raise_the_proof():
              "closure_hot_y": np.ones(1), "closure_hot_T": np.array([353.15])}  # fmt: skip
     values = type(hot.values)(hot.inputs | steel)
     assert values["loads_proof_factor"] == pytest.approx(1.3 / left)
+
+
+HOT_OR_COLD = [("100 °C", "20 °C"), ("20 °C", "100 °C")]
+
+
+@pytest.mark.parametrize(("tube", "closure"), HOT_OR_COLD)
+def test_screws_are_as_hot_as_the_hotter_of_tube_and_closure(tube, closure):
+    found = demo(case__metal_temperature=tube, closure__metal_temperature=closure)
+    assert found.values["screw_yield_ratio"] == pytest.approx(0.92)  # ISO 898-1 Annex A, 100 °C
+    assert found.values["screw_f_ub_hot"] == pytest.approx(0.92 * 800e6)
+
+
+@pytest.mark.parametrize(("tube", "closure"), HOT_OR_COLD)
+def test_the_proof_is_raised_by_the_part_that_heat_costs_most(tube, closure):
+    """UG-99, from memory: times cold over hot strength; 6061-T6 keeps 0.900 at 100 °C."""
+    found = demo(case__metal_temperature=tube, closure__metal_temperature=closure)
+    assert found.values["loads_proof_factor"] == pytest.approx(1.3 / 0.9)
+
+
+def test_no_part_that_gains_strength_lowers_the_proof():
+    gains = {f"{part}_hot_y": np.array([1.2]) for part in ("case", "closure", "screw")}
+    warm = {f"{part}_hot_T": np.array([353.15]) for part in ("case", "closure", "screw")}
+    assert Values(demo().inputs | gains | warm)["loads_proof_factor"] == pytest.approx(1.3)
+
+
+@pytest.mark.parametrize(
+    ("case_alpha", "tube_T", "apart"),
+    [  # per metre of bore; the closure 23.6e-6/K at 80 °C, day from −5 °C, all made at 20 °C
+        (30e-6, 353.15, (30e-6 - 23.6e-6) * 60),  # the tube outgrows it, hot
+        (12e-6, 353.15, (23.6e-6 - 12e-6) * 25),  # the closure shrinks away from it, cold
+        (12e-6, 473.15, 12e-6 * 180 - 23.6e-6 * 60),  # both: the hot gap is the larger
+        (12e-6, 423.15, (23.6e-6 - 12e-6) * 25),  # both: the cold one is
+    ],
+)
+def test_tube_and_closure_of_two_metals_grow_apart_hot_or_cold(case_alpha, tube_T, apart):
+    two = {"case_alpha": case_alpha, "case_metal_temperature": tube_T}
+    assert Values(demo().inputs | two)["screw_gap_heat"] == pytest.approx(76.2e-3 * apart)
 
 
 def test_a_hotter_tube_lengthens_the_arm_of_the_screws():
@@ -90,6 +129,16 @@ def test_svensson_rules_between():
     assert capacity == pytest.approx(share * plain)
 
 
+@pytest.mark.parametrize("F_ty", [297e6, 300e6, 310e6])
+def test_a_metal_that_does_not_harden_bursts_by_the_mean_diameter_form(F_ty):
+    """Yield at the ultimate or over it: 0.75 (1 − R) is no exponent; F_tu ln K, by hand."""
+    own = {"case_F_ty": F_ty, "case_F_tu": 300e6, "case_metal_temperature": 293.15}
+    values = Values(demo().inputs | own)
+    assert values["case_hardening"] == 0.01
+    _, capacity = values.demand_and_capacity(BURST)
+    assert capacity == pytest.approx(300e6 * np.log(values["case_r_o"] / values["case_r_i"]))
+
+
 def test_tube_and_closure_give_way_in_series():
     both, steel = demo(), demo(case__material="304-annealed", case__metal_temperature="20 °C",
                                closure__metal_temperature="20 °C")  # fmt: skip
@@ -104,6 +153,14 @@ def test_a_measurement_without_accuracy_is_as_good_as_a_calliper():
     bare, close = DEMO.measured("case.wall", "3.1 mm"), DEMO.measured("case.wall", "3.1 mm", "0 mm")
     assert Assessment(bare).values["case_wall_min"] == pytest.approx(3.08e-3)
     assert Assessment(close).values["case_wall_min"] == pytest.approx(3.1e-3)
+
+
+def test_a_tolerance_is_assumed_where_neither_it_nor_an_accuracy_was_stated():
+    nominal = DEMO.toleranced("case.bore", "0.1 mm")
+    assert "case_bore_tol" in assumed(DEMO)
+    assert "case_bore_tol" not in assumed(nominal)
+    assert "case_bore_tol" in assumed(nominal.measured("case.bore", "76.2 mm"))
+    assert "case_bore_tol" not in assumed(DEMO.measured("case.bore", "76.2 mm", "0.01 mm"))
 
 
 @pytest.mark.parametrize(
@@ -123,6 +180,117 @@ def test_a_row_used_beyond_what_it_was_given_for_is_weak_and_says_so(changes, id
     assert found.evidence(CHECKS[id]) == "weak"
     (look,) = [w for w in words.warnings(found, remedied=False) if said in w.text and not w.check]
     assert (look.level, look.evidence) == ("look", "weak")
+
+
+def picked(**stated) -> Design:
+    """The demo with entries of any size, whether or not they can be made."""
+    entries = {path.replace("__", "."): Entry(value) for path, value in stated.items()}
+    return Design("any", {**DEMO.entries, **entries})
+
+
+@pytest.mark.parametrize(
+    ("part", "stated", "beyond"),
+    [  # thickness each row was given for: see the rows; a size nearer than a thousandth is in
+        ("case", {"case__material": "6082-T6-tube-thick", "case__wall": 4.9e-3}, "5 mm to 15 mm"),
+        ("case", {"case__material": "6082-T6-tube-thick", "case__wall": 4.996e-3}, ""),
+        ("case", {"case__material": "6082-T6-tube-thin", "case__wall": 5.004e-3}, ""),
+        ("case", {"case__material": "6082-T6-tube-thin", "case__wall": 5.01e-3}, "1 mm to 5 mm"),
+        ("case", {"case__material": "6061-T651-plate"}, "strengths of a plate"),
+        # a plate is as thick as the closure is long, a bar as thick as the bore is wide
+        ("closure", {"closure__material": "6061-T651-plate", "closure__length": 50e-3}, ""),
+        ("closure", {"closure__material": "6061-T651-plate", "closure__length": 52e-3}, "50.8 mm"),
+        ("closure", {"closure__material": "7075-T6-bar", "case__bore": 110e-3}, "101.6 mm"),
+        ("closure", {"closure__material": "7075-T6-bar", "closure__length": 110e-3}, ""),
+    ],
+)
+def test_a_row_is_held_against_the_size_of_its_part(part, stated, beyond):
+    why = part_inputs.beyond_row(picked(**stated), part)
+    assert beyond in why
+    assert bool(why) == bool(beyond)
+
+
+def test_values_that_the_design_states_are_held_against_no_size():
+    own = data.material_from_values(
+        "mine", "Mine", {"F_tu": 3e8}, like=data.MATERIALS["6061-T6-bar"]
+    )
+    for part in part_inputs.PARTS:
+        design = Design("any", picked(**{f"{part}__material": "mine"}).entries, {"mine": own})
+        assert part_inputs.beyond_row(design, part) == ""
+        assert part_inputs.rows(design)[f"{part}_F_tu"].seen == "stated"
+    assert data.evidence(own["F_tu"]) == "practice"
+
+
+@pytest.mark.parametrize(
+    ("thread", "grade", "beyond"),
+    [
+        ("1/4-20", "Grade 5", ""),  # SAE J429: from 1/4 in on
+        ("#10-32", "Grade 5", "6.35 mm to 25.4 mm, not #10-32"),
+        ("#8-32", "A574", ""),
+        ("M12", "8.8", ""),
+        ("M6", "A574", "a class of unified threads"),
+        ("1/4-20", "8.8", "a class of metric threads"),
+    ],
+)
+def test_a_class_is_held_against_its_thread(thread, grade, beyond):
+    why = part_inputs.beyond_class(picked(screw__thread=thread, screw__strength_class=grade))
+    assert beyond in why
+    assert bool(why) == bool(beyond)
+
+
+def test_the_largest_thread_of_a_class_is_in_it_and_the_next_is_not(monkeypatch):
+    to_m6 = attrs.evolve(CLASSES["8.8"], sizes=(1.6e-3, 6e-3))
+    monkeypatch.setitem(CLASSES, "8.8", to_m6)
+    assert part_inputs.beyond_class(picked(screw__thread="M6")) == ""
+    assert part_inputs.beyond_class(picked(screw__thread="M8"))
+
+
+def test_beyond_its_row_every_strength_is_weak_and_nothing_else():
+    rows = part_inputs.rows(demo(case__wall="6 mm", case__material="6082-T6-tube-thin").design)
+    weak = {name for name, row in rows.items() if row.seen == "beyond"}
+    strengths = {name for name in part_inputs.MATERIAL_NUMBERS if name.startswith("F_")}
+    assert len(strengths) == 7
+    assert weak == {f"case_{name}" for name in strengths}
+    screw = part_inputs.rows(demo(screw__strength_class="Grade 8").design)
+    weak = {name for name, row in screw.items() if row.seen == "beyond"}
+    assert weak == {"screw_f_ub", "screw_f_yb"}
+
+
+def test_hot_ratios_carry_the_source_of_their_own_table():
+    rows = part_inputs.rows(DEMO)
+    for part, table in (
+        ("case", DEMO.material("case").hot),
+        ("closure", DEMO.material("closure").hot),
+        ("screw", CLASSES["8.8"].hot),
+    ):
+        for name, what in (("y", "yield"), ("u", "ultimate"), ("E", "modulus")):
+            told, row = table.provenance[what], rows[f"{part}_hot_{name}"]
+            assert (row.source, row.seen) == (told.source, told.seen)
+
+
+def test_screws_are_reckoned_with_the_nominal_strengths_of_their_class():
+    """ISO 898-1 designation: 10.9 is 1000 and 900 MPa; its minima are 1040 and 940."""
+    found = demo(screw__strength_class="10.9").inputs
+    assert (found["screw_f_ub"], found["screw_f_yb"]) == pytest.approx((1000e6, 900e6))
+
+
+def test_each_part_expands_as_its_own_material():
+    """304 in the tube, from memory 17.3e-6/K; the closure's 6061, a mill's table, 23.6e-6/K."""
+    two = demo(case__material="304-annealed", case__metal_temperature="20 °C")
+    rows = seal_inputs.rows(two.design)
+    for part, alpha in (("case", 17.3e-6), ("closure", 23.6e-6)):
+        assert two.inputs[f"{part}_alpha"] == pytest.approx(alpha)
+        assert rows[f"{part}_alpha"].value == pytest.approx(alpha)
+
+
+def test_each_hot_table_stands_under_its_own_name():
+    found = demo().inputs
+    at = np.flatnonzero(np.isclose(found["case_hot_T"], 473.15))[0]
+    # 6061-T6 at 200 °C: MIL-HDBK-5J Fig. 3.6.2.2.1(b) and (a), modulus EN 1999-1-2 Table 2
+    for name, left in (("y", 0.692), ("u", 0.65), ("E", 0.86)):
+        assert found[f"case_hot_{name}"][at] == left
+    cold = demo(case__material="304-annealed", case__metal_temperature="20 °C").inputs
+    for name, value in (("T", 293.15), ("y", 1), ("u", 1), ("E", 1)):
+        assert cold[f"case_hot_{name}"] == [value]
 
 
 def test_the_demo_s_rows_were_given_for_its_parts():

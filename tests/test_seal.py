@@ -130,6 +130,16 @@ DESIGNS = {
                    "loads__cold": "-20 °C", "seal__primary__compound": "NBR"},
         {"case_alpha": 17e-6},
     ),
+    "tube far hotter than the closure": ({"case__metal_temperature": "200 °C"}, {}),
+    "softened by heat, the same growth": (
+        {"case__metal_temperature": "260 °C", "closure__metal_temperature": "260 °C",
+         "loads__meop_given": "4 MPa"}, {},
+    ),
+    "steel closure proved on a hot day": (
+        {"case__metal_temperature": "20 °C", "closure__metal_temperature": "20 °C",
+         "loads__cold": "15 °C", "loads__hot": "50 °C"},
+        {"closure_alpha": 11.7e-6},
+    ),
 }  # fmt: skip
 
 
@@ -255,6 +265,39 @@ def test_cold_rubber_and_another_alloy_open_the_gap():
     assert hot["seal_primary_thermal_hot"] == pytest.approx(23.6e-6 * 0.0762 * 50)
 
 
+@pytest.mark.parametrize(
+    ("tube", "closure", "day", "stated", "hottest"),
+    [
+        ("90 °C", "50 °C", "40 °C", "", 363.15),
+        ("50 °C", "90 °C", "40 °C", "", 363.15),
+        ("20 °C", "20 °C", "45 °C", "", 318.15),
+        ("90 °C", "50 °C", "40 °C", "70 °C", 343.15),  # stated: the builder's own number
+    ],
+)
+def test_a_ring_is_as_hot_as_the_hottest_of_what_it_lies_on(tube, closure, day, stated, hottest):
+    found = changed(case__metal_temperature=tube, closure__metal_temperature=closure,
+                    loads__hot=day, seal__primary__hot=stated)  # fmt: skip
+    assert found.values["seal_primary_ring_hot"] == pytest.approx(hottest)
+
+
+def test_the_nose_lies_off_centre_by_its_clearance_and_never_by_less_than_none():
+    v = changed(insulation__liner_bore="70.2 mm", closure__nose_diameter="70 mm").inputs
+    least = 0.2e-3 - v["insulation_liner_bore_tol"] + v["closure_nose_diameter_tol"]
+    assert Values(v)["seal_liner_play_tight"] == pytest.approx(least)
+    tight = v | {"closure_nose_diameter": 70.4e-3}  # 0.1 mm and more wider than the liner
+    assert Values(tight)["seal_liner_play_tight"] == 0
+
+
+def test_what_the_liner_s_wall_gives_way_opens_the_gap_of_its_seal():
+    """Lamé far from the ends, closed; the liner squashed by p t/E, own form."""
+    v = changed().values
+    p, E, nu, K = v["loads_meop"], v["case_E"], v["case_nu"], v["case_r_o"] / v["case_r_i"]
+    hoop, axial = p * (K**2 + 1) / (K**2 - 1), p / (K**2 - 1)
+    swells = v["case_r_i"] / E * (hoop - nu * (axial - p))
+    squashed = p * v["insulation_liner"] / v["insulation_liner_modulus"]
+    assert v["seal_liner_growth"] == pytest.approx(swells + squashed)
+
+
 def test_temperature_counts_both_ways():
     assert changed(loads__cold="-14 °C").states["seal.primary.temperature"] == "close"
     assert changed(loads__cold="-16 °C").states["seal.primary.temperature"] == "short"
@@ -349,6 +392,12 @@ def test_a_ring_s_fault_is_told_with_its_numbers_and_its_corner(id):
     assert said in text
     inch = [w.text for w in words.warnings(found, "inch", remedied=False) if w.check == id]
     assert " mm" not in inch[0]
+
+
+def test_rubber_of_70_shore_is_as_stiff_as_gent_s_form_says():
+    """0.0981 (56 + 7.62336 × 70)/[0.137505 (254 − 2.54 × 70)] MPa: 57.8432/10.4779, by hand."""
+    found = changed(seal__primary__durometer="70").values["seal_primary_rubber"]
+    assert found == pytest.approx(5.5205e6, rel=1e-4)
 
 
 def test_push_grows_with_hardness_and_friction():
