@@ -19,7 +19,7 @@ from hobbyclosure.design import Design, DesignError, Problem
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.trace import Run, Trace
-from hobbyclosure.units import LENGTH, shown_value
+from hobbyclosure.units import LENGTH, shown_value, snapped
 
 STILL = 1.0  # seconds within which moves of one field are one step of undo
 DEEPEST = 500
@@ -175,7 +175,15 @@ class Session(param.Parameterized):
 
     def move(self, path: str, value: float) -> bool:
         """A slider's move; what the field takes along goes with it."""
-        return self.change(study.changes(self.design, path, value), tell=path)
+        return self.change(self.moved(path, value), tell=path)
+
+    def moved(self, path: str, value: float) -> dict[str, Any]:
+        """What a move of a field changes, in numbers as they would be typed."""
+        out = study.changes(self.design, path, value)
+        for field, x in out.items():
+            if kind := FIELDS[field].kind:
+                out[field] = snapped(x, kind, self.system)
+        return out
 
     def _remember(self, path: str, what: str) -> None:
         """Keep the state before a change; moves of one field in a row are one step."""
@@ -233,9 +241,8 @@ class Session(param.Parameterized):
         found = self.remedy(check)
         if found:
             self._last = ("", 0.0)
-            self.change(
-                study.changes(self.design, found.path, found.value), "remedy", tell=found.path
-            )
+            what = f"remedy, {words.field_value(found.path, found.value, self.system)}"
+            self.change(self.moved(found.path, found.value), what, tell=found.path)
             self._last = ("", 0.0)
 
     # ---- comparing

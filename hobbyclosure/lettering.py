@@ -79,11 +79,12 @@ def _arrow(x: float, y: float, dx: float, dy: float) -> str:
     return f"M{x:.1f} {y:.1f}L{a - n:.1f} {b + m:.1f} {a + n:.1f} {b - m:.1f}Z"
 
 
-def letter_section(sheet: Sheet, names: bool) -> list[str]:
-    """Dimensions by rank, then the names of parts."""
+def letter_section(sheet: Sheet, names: bool, marked: Sequence[Box] = ()) -> list[str]:
+    """Dimensions by rank, then the names of parts where no mark covers them."""
     out: list[str] = []
     for dim in sorted(sheet.drawing.dims, key=lambda dim: dim.rank):
         out += _DIMENSIONS[dim.side](sheet, dim)
+    sheet.taken += marked
     if names:
         out += _skirt_names(sheet) + _hot_names(sheet) + _low_names(sheet)
     return out

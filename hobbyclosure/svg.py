@@ -13,7 +13,14 @@ from itertools import groupby
 import attrs
 import numpy as np
 
-from hobbyclosure.lettering import Sheet, letter_end_view, letter_section, margins
+from hobbyclosure.lettering import (
+    Box,
+    Sheet,
+    letter_end_view,
+    letter_section,
+    margins,
+    text_width,
+)
 from hobbyclosure.shapes import Drawing, Shape
 from hobbyclosure.units import trimmed
 
@@ -77,6 +84,7 @@ def svg(
     ox = left + (width - left - right - s * (x1 - x0)) / 2 - s * x0
     oy = top + (height - top - bottom + s * (y1 + y0)) / 2
     sheet = Sheet(drawing, width, height, s, ox, oy, fmt)
+    placed = list(_placed(marks, s, ox, oy))
     body = [_patterns(prefix)]
     if drawing.view == "end":
         body.append(clocking_ring(round(ox, 1), round(oy, 1), round(s * x1, 1)))
@@ -88,9 +96,11 @@ def svg(
     if refused:
         body += _refused(sheet, drawing, refused)
     body += (
-        letter_section(sheet, names) if drawing.view == "section" else letter_end_view(sheet, note)
+        letter_section(sheet, names, [place.box for place in placed])
+        if drawing.view == "section"
+        else letter_end_view(sheet, note)
     )
-    body += _marks(marks, s, ox, oy)
+    body += [place.drawn() for place in placed]
     label = title or ", ".join([drawing.title, *(f"{d.name} {fmt(d.value)}" for d in drawing.dims)])
     return (
         f'<svg class="pic {drawing.view}" xmlns="http://www.w3.org/2000/svg" width="{width:g}" '
@@ -236,20 +246,46 @@ def clocking_ring(cx: float, cy: float, radius: float) -> str:
     return f'<path class="tick" d="{d}"/>'
 
 
-def _marks(marks: Sequence[Mark], s: float, ox: float, oy: float) -> Iterable[str]:
-    """Of marks at one place the gravest is drawn, with their count."""
+@attrs.frozen
+class _Place:
+    """Where marks stand, in px: the gravest's level, their ids."""
+
+    level: str
+    x: float
+    y: float
+    ids: tuple[str, ...]
+
+    @property
+    def count(self) -> str:
+        """How many stand there, where it is more than one."""
+        return str(len(self.ids)) if len(self.ids) > 1 else ""
+
+    @property
+    def box(self) -> Box:
+        """What they cover: left, top, right, bottom."""
+        right = self.x + 14 + text_width(self.count) if self.count else self.x + 12
+        return self.x - 12, self.y - 12 - 6 * bool(self.count), right, self.y + 12
+
+    def drawn(self) -> str:
+        """The gravest, with their count."""
+        x, y = self.x, self.y
+        count = f'<text class="halo" x="{x + 14:.1f}" y="{y - 6:.1f}">{self.count}</text>'
+        return (
+            f'<g class="mark" data-mark="{escape(" ".join(i for i in self.ids if i))}">'
+            f'<circle class="ground" cx="{x:.1f}" cy="{y:.1f}" r="15"/>'
+            f"{mark(self.level, x, y, 12)}{count if self.count else ''}</g>"
+        )
+
+
+def _placed(marks: Sequence[Mark], s: float, ox: float, oy: float) -> Iterable[_Place]:
+    """Marks at one place are one, of the gravest's level."""
     left = sorted(marks, key=lambda mark: GRAVER.index(mark[0]) if mark[0] in GRAVER else 9)
     while left:
         level, at_x, at_y, *_ = left[0]
         x, y = ox + s * at_x, oy - s * at_y
         here = [m for m in left if math.hypot(ox + s * m[1] - x, oy - s * m[2] - y) < 24]
         left = [m for m in left if m not in here]
-        ids = " ".join(str(m[3]) for m in here if len(m) > 3)
-        yield f'<g class="mark" data-mark="{escape(ids)}"><circle class="ground" '
-        yield f'cx="{x:.1f}" cy="{y:.1f}" r="15"/>{mark(level, x, y, 12)}'
-        if len(here) > 1:
-            yield f'<text class="halo" x="{x + 14:.1f}" y="{y - 6:.1f}">{len(here)}</text>'
-        yield "</g>"
+        yield _Place(level, x, y, tuple(str(m[3]) if len(m) > 3 else "" for m in here))
 
 
 def mark(level: str, x: float, y: float, r: float) -> str:

@@ -298,6 +298,14 @@ def from_si(value: Num, unit: str, si: str) -> Num:
     return (value - offset) * bottom / top
 
 
+def snapped(value: float, kind: Dimension, system: str = "metric") -> float:
+    """The SI value that typing the shown number gives: without the noise of a conversion."""
+    how = kind.shown(system)
+    top, bottom, offset = _factor(how.unit or "dimensionless", kind.si) or (1.0, 1.0, 0.0)
+    number = round(float(f"{(value - offset) * bottom / top:.12g}"), 9)
+    return number * top / bottom + offset
+
+
 def nudged(value: float) -> float:
     """A value that rounds up at a half although its unit's factor left it a hair below."""
     return value * (1 + 1e-12)

@@ -82,7 +82,10 @@ def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
     short = [CHECKS[i] for i, s in states.items() if s == "short"]
     if short:
         worst = min(short, key=lambda c: (c.basis is None, ratios[c.id]))
-        return Verdict(*_short_verdict(assessment, worst, system), "short")
+        bold, plain = _short_verdict(assessment, worst, system)
+        by_size = worst.basis is None or worst.told
+        weak = " Weak basis." if by_size and about(assessment, worst) else ""
+        return Verdict(bold, plain + weak, "short")
     blank = [CHECKS[i] for i, s in states.items() if s == "no answer"]
     if blank:
         why = assessment.reason(blank[0])

@@ -210,14 +210,37 @@ def test_a_row_is_held_against_the_size_of_its_part(part, stated, beyond):
 
 
 def test_values_that_the_design_states_are_held_against_no_size():
-    own = data.material_from_values(
-        "mine", "Mine", {"F_tu": 3e8}, like=data.MATERIALS["6061-T6-bar"]
-    )
+    bar = data.MATERIALS["6061-T6-bar"]
+    strengths = {name: 3e8 for name in part_inputs.MATERIAL_NUMBERS if name.startswith("F_")}
+    own = data.material_from_values("mine", "Mine", strengths, like=bar)
+    bare = data.material_from_values("mine", "Mine", {"F_tu": 3e8})
     for part in part_inputs.PARTS:
-        design = Design("any", picked(**{f"{part}__material": "mine"}).entries, {"mine": own})
-        assert part_inputs.beyond_row(design, part) == ""
-        assert part_inputs.rows(design)[f"{part}_F_tu"].seen == "stated"
-    assert data.evidence(own["F_tu"]) == "practice"
+        for mine in (own, bare):
+            entries = picked(**{f"{part}__material": "mine"}).entries
+            design = Design("any", entries, {"mine": mine})
+            assert part_inputs.beyond_row(design, part) == ""
+            assert part_inputs.rows(design)[f"{part}_F_tu"].seen == "stated"
+    assert data.evidence(bare["F_tu"]) == "practice"
+
+
+def test_what_an_own_material_takes_from_its_like_was_given_for_what_that_was():
+    bar = data.MATERIALS["6061-T6-bar"]
+    own = data.material_from_values("mine", "Mine", {"F_ty": 2.6e8}, like=bar)
+    design = Design("any", picked(case__material="mine").entries, {"mine": own})
+    assert part_inputs.beyond_row(design, "case") == "strengths of a bar"
+    rows = part_inputs.rows(design)
+    assert data.evidence(rows["case_F_ty"]) == "practice"
+    assert data.evidence(rows["case_F_su"]) == "weak"
+    closed = Design("any", picked(closure__material="mine").entries, {"mine": own})
+    assert part_inputs.beyond_row(closed, "closure") == ""
+
+
+def test_a_row_from_memory_is_to_be_confirmed_beyond_its_range_too():
+    found = demo(case__material="6082-T6-tube-thin", case__wall="6 mm")
+    assert part_inputs.beyond_row(found.design, "case")
+    burst = CHECKS["case.wall.burst"]
+    assert any("EN 1999-1-1" in source for source in found.confirm(burst))
+    assert found.evidence(burst) == "weak"
 
 
 @pytest.mark.parametrize(
@@ -245,13 +268,13 @@ def test_the_largest_thread_of_a_class_is_in_it_and_the_next_is_not(monkeypatch)
 
 
 def test_beyond_its_row_every_strength_is_weak_and_nothing_else():
-    rows = part_inputs.rows(demo(case__wall="6 mm", case__material="6082-T6-tube-thin").design)
-    weak = {name for name, row in rows.items() if row.seen == "beyond"}
+    rows = part_inputs.rows(demo(case__material="6061-T651-plate").design)
+    weak = {name for name, row in rows.items() if row.beyond}
     strengths = {name for name in part_inputs.MATERIAL_NUMBERS if name.startswith("F_")}
     assert len(strengths) == 7
     assert weak == {f"case_{name}" for name in strengths}
     screw = part_inputs.rows(demo(screw__strength_class="Grade 8").design)
-    weak = {name for name, row in screw.items() if row.seen == "beyond"}
+    weak = {name for name, row in screw.items() if row.beyond}
     assert weak == {"screw_f_ub", "screw_f_yb"}
 
 

@@ -147,8 +147,7 @@ def test_the_ladder_holds_every_outcome_lowest_first_and_the_other_end():
 def test_either_marks_rungs_that_cannot_be_told_apart():
     rungs = study.ladder(DEMO_FOUND)
     for before, rung in pairwise(rungs):
-        near = before.check and rung.check and rung.pressure < study.NEAR * before.pressure
-        assert rung.either == bool(near)
+        assert rung.either == (rung.pressure < study.NEAR * before.pressure)
 
 
 def test_a_check_without_an_answer_is_a_rung_without_a_pressure_at_the_end():

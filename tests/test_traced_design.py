@@ -98,7 +98,7 @@ def test_report_and_working_name_the_trace():
     assert told["from_trace"] == {"loads.peak": "trace a.csv, 4 812 rows"}
     assert told["traces"][0]["burn"] == 3.6
     assert "traces" not in report.as_json(Assessment(DEMO))
-    uses = [use.title for use in working(a, "loads_meop").uses]
+    uses = [use.title for use in working(a, "loads_built_up").uses]
     assert "Expected peak pressure (from trace a.csv, 4 812 rows)" in uses
     assert any("from trace a.csv" in w.text for w in words.warnings(a))
     assert any("No trace stands behind it" in w.text for w in words.warnings(Assessment(DEMO)))

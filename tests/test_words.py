@@ -38,7 +38,7 @@ def all_words(found, system):
 def test_a_design_that_meets_names_what_goes_first():
     verdict = words.verdict(CASES["meets"])
     first = next(r for r in study.ladder(CASES["meets"]) if r.check)
-    assert verdict.bold == f"{first.check.says} first, at {first.pressure / 1e6:.1f} MPa."
+    assert verdict.bold == f"{first.check.says} first, at about {first.pressure / 1e6:.1f} MPa."
     assert verdict.plain == f"{first.wanted / 1e6:.1f} MPa is wanted."
     assert verdict.state == "meets"
 
@@ -50,7 +50,7 @@ def test_a_short_check_is_named_with_its_pressure_and_what_is_wanted():
     worst = CHECKS[min(short, key=short.get)]
     result, basis = found.results[worst.id], found.values[worst.basis]
     assert verdict.state == "short"
-    assert verdict.bold.startswith(f"{worst.says} at {basis * result.factor / 1e6:.1f} MPa")
+    assert verdict.bold.startswith(f"{worst.says} at about {basis * result.factor / 1e6:.1f} MPa")
     assert verdict.plain == f"{basis * result.required / 1e6:.1f} MPa is wanted."
 
 
@@ -142,7 +142,7 @@ def test_the_fixed_words_use_none_of_them_either():
 
 
 def test_inch_readers_get_psi_and_inches():
-    assert re.fullmatch(r".* at \d+ psi\.", words.verdict(CASES["meets"], "inch").bold)
+    assert re.fullmatch(r".* at about \d+ psi\.", words.verdict(CASES["meets"], "inch").bold)
     assert re.search(r"Only 0\.\d+ in of thread", words.verdict(CASES["short screws"], "inch").bold)
     assert words.pressure(11.3e6, "inch") == "1640 psi"
     assert words.pressure(11.3e6) == "11.3 MPa"
@@ -192,7 +192,14 @@ def test_a_short_pressure_and_its_limit_never_look_alike():
 
 
 def test_the_wished_order_is_looked_at():
-    assert not any("other end" in t for t in all_words(CASES["meets"], "metric"))
+    (near,) = [w for w in words.warnings(CASES["meets"]) if "other end" in w.text]
+    assert near.level == "know"
+    assert near.text == (
+        "The other end holds to 9.6 MPa: too near screw bending at 10.7 MPa to tell which goes "
+        "first."
+    )
+    early = demo(case__other_end_holds="9.2 MPa")
+    assert not any("other end holds" in w.text for w in words.warnings(early))
     late = demo(case__other_end_holds="30 MPa")
     (warning,) = [w for w in words.warnings(late) if "other end" in w.text]
     assert warning.level == "look"

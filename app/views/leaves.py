@@ -174,8 +174,16 @@ def _faults(session: Session) -> str:
     return _head("This cannot be done yet", count) + items + still
 
 
+def file_name(session: Session) -> str:
+    """Name of the design's file; until it has one, made of the design's own name."""
+    if session.path:
+        return session.path.name
+    said = "".join(c.lower() if c.isalnum() else " " for c in session.design.name).split()
+    return f"{'-'.join(said)[:60] or 'my-closure'}.toml"
+
+
 def _save_as(session: Session) -> str:
-    name = session.path.name if session.path else "my-closure.toml"
+    name = file_name(session)
     folder = (session.path.parent if session.path else Path.cwd()).resolve()
     return (
         _head("Save under a name") + '<label for="name">File name</label>'
@@ -193,23 +201,25 @@ _NEW = {  # field, label, example in each system
 
 
 def _new(session: Session) -> str:
-    rows = []
+    rows, invalid = [], ' aria-invalid="true"'
     for path, (label, metric, inch) in _NEW.items():
         typed = session.asked.get(path, inch if session.system == "inch" else metric)
         said = session.told.get(f"new {path}", "")
         rows.append(
             f'<label for="{path}">{label}</label><input id="{path}" name="{path}" type="text" '
-            f'value="{escape(typed)}" aria-describedby="{path}-said" spellcheck="false">'
+            f'value="{escape(typed)}" aria-describedby="{path}-said" spellcheck="false"'
+            f"{invalid if said else ''}>"
             f'<p class="said" id="{path}-said">{escape(said)}</p>'
         )
     name = escape(session.asked.get("name", "New closure"))
     return (
         _head("New design")
-        + '<label for="name">Name</label>'
+        + '<div class="form"><label for="name">Name</label>'
         + f'<input id="name" name="name" type="text" value="{name}">'
         + "".join(rows)
-        + '<p class="foot">Everything else starts from proportions that follow the bore: common '
-        "practice, no source. The checks then say what is short.</p>"
+        + "</div>"
+        + '<p class="foot">All else follows the bore: common practice, no source. The checks then '
+        "say what is short.</p>"
         '<button class="act" data-do="create">Start</button>'
     )
 

@@ -143,7 +143,7 @@ class Notebook:
         x, y = at.get("x"), at.get("y")
         if isinstance(x, int | float) and isinstance(y, int | float):
             session = self.session
-            wall = study.changes(session.design, "case.wall", self.hold.axes["case.wall"].si(x))
+            wall = session.moved("case.wall", self.hold.axes["case.wall"].si(x))
             session.change(wall | {"screw.count": float(y)}, "map", tell="map")
 
     @property
@@ -171,7 +171,7 @@ class Notebook:
             session.open = (kind,)
         elif kind == "copy":
             self.copies += 1
-            file = session.path.name if session.path else "design.toml"
+            file = leaves.file_name(session)
             self._tell_bar(copy={"n": self.copies, "text": session.written(), "file": file})
         elif kind == "opened" and isinstance(payload, dict):
             session.load_text(str(payload.get("text", "")), str(payload.get("name", ""))[:200])

@@ -48,6 +48,10 @@ def _shown(kelvin: Any, system: str) -> Any:
     return from_si(kelvin, TEMPERATURE.shown(system).unit, "K")
 
 
+def _whole(x: float) -> str:
+    return f"{x:.0f}".replace("-", "−")
+
+
 def _plot(hot: Hot, now: dict[str, float], system: str) -> str:
     """Ratios to room temperature over temperature, the metal of today marked."""
     T = np.asarray(_shown(hot.T, system))
@@ -64,7 +68,8 @@ def _plot(hot: Hot, now: dict[str, float], system: str) -> str:
     shown = np.arange(np.ceil(low / major) * major, high - major / 3, major)
     ticks = (
         "".join(
-            f'<text class="mid muted" x="{x(t):.0f}" y="{HIGH - 6}">{t:.0f}</text>' for t in shown
+            f'<text class="mid muted" x="{x(t):.0f}" y="{HIGH - 6}">{_whole(t)}</text>'
+            for t in shown
         )
         + f'<text class="end muted" x="{WIDE - 2}" y="{HIGH - 6}">{unit}</text>'
     )
@@ -106,7 +111,7 @@ def _table(hot: Hot, system: str) -> str:
     unit = TEMPERATURE.shown(system).label
     head = "".join(f"<th>{name}</th>" for name in (unit, *(name for _, name in CURVES)))
     body = "".join(
-        f"<tr><td>{float(_shown(t, system)):.0f}</td>"
+        f"<tr><td>{_whole(float(_shown(t, system)))}</td>"
         + "".join(f"<td>{trimmed(float(_ratios(hot, key)[i]), 3, 2)}</td>" for key, _ in CURVES)
         + "</tr>"
         for i, t in enumerate(hot.T)

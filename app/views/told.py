@@ -287,7 +287,7 @@ def verdict(scene: Scene) -> dict[str, Any]:
     if "stop" not in levels and scene.five:
         closest = scene.five[0]
         ratio_now = scene.shown.assessment.ratios[closest]
-        beside = f"Closest: {CHECKS[closest].label}, {ratio_now:.2f} × what is wanted"
+        beside = f"Closest: {CHECKS[closest].label}, {ratio_now:.2f} × wanted"
     return {
         "bold": said.bold,
         "plain": said.plain,

@@ -164,9 +164,10 @@ def case_wall_yield(loads_meop, case_r_i, case_r_o, case_F_ty_hot):
 @quantity("n", "", evidence="practice",
           source="ASME VIII-2 Annex 3-D, austenitic steel, from memory: more than aluminium's"
           )  # fmt: skip
-def case_hardening(case_F_ty, case_F_tu):
-    """Exponent of the hardening law σ ∝ εⁿ, at its most."""
-    return np.maximum(0.75 * (1 - case_F_ty / case_F_tu), 0.01)
+def case_hardening(case_F_ty, case_F_tu, case_F_ty_hot, case_F_tu_hot):
+    """Exponent of the hardening law σ ∝ εⁿ, cold or hot, at its most."""
+    R = np.minimum(case_F_ty / case_F_tu, case_F_ty_hot / case_F_tu_hot)
+    return np.maximum(0.75 * (1 - R), 0.01)
 
 
 @check(

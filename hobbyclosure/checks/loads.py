@@ -6,7 +6,9 @@ from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.vessel import end_force
 
 
-@quantity("p_built", "Pa", evidence="theory", source="peak on a hot day of the worst batch")
+@quantity(
+    "p_built", "Pa", evidence="theory", source="definition: peak, raised by hot day and by scatter"
+)
 def loads_built_up(loads_peak, loads_hot_day, loads_scatter):
     """Expected peak with hot day and batch scatter."""
     return loads_peak * (1 + loads_hot_day) * (1 + loads_scatter)

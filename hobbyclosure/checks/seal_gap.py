@@ -312,7 +312,7 @@ def seal_gap_proof(seal_gap_proof_cold, seal_gap_proof_warm, seal_limit_proof):
 for _rings, _about in ((IN_BORE, GAP), (("liner",), GAP_LINER)):
     check("seal.*.gap", rings=_rings, label="gap", says=" squeezes out", outcome=OUT,
           told="'s gap opens to {demand}{corner}", **_about)(seal_gap)  # fmt: skip
-    check("seal.*.gap_proof", rings=_rings, label="gap at proof", short="proof",
+    check("seal.*.gap_proof", rings=_rings, label="gap at proof", short="at proof",
           basis="loads_proof",
           says=" squeezes out in the proof test",
           told="'s gap opens to {demand} at proof{corner}", **_about)(seal_gap_proof)  # fmt: skip

@@ -43,7 +43,7 @@ def tube(v: Inputs, c: SimpleNamespace) -> Ratios:
     yield "case.wall.yield", c.F_ty / mises / yields
     yield "prove.wall", F_ty / (mises * c.proof) / cold
     yield "case.shell_bending", c.F_ty / (mises + 0.33 * c.p * c.R_m / wall) / yields
-    n = np.maximum(0.75 * (1 - F_ty / F_tu), 0.01)
+    n = np.maximum(0.75 * (1 - np.minimum(F_ty / F_tu, c.F_ty / c.F_tu)), 0.01)
     svensson = 0.25 / (n + 0.227) * (np.e / n) ** n
     faupel = 2 / np.sqrt(3) * c.F_ty * (2 - c.F_ty / c.F_tu)
     burst = np.minimum(c.F_tu * np.minimum(svensson, 1), faupel) * np.log(K)
@@ -129,9 +129,9 @@ def joint(v: Inputs, c: SimpleNamespace) -> Ratios:
     F_set = 2 / (bend + np.sqrt(bend**2 + 4 / V_y**2))
     mean = c.F / n
     yield "screw.bending.proof", F_set / (mean * c.proof) / v["loads_proof_bending_factor"]
-    cold = 1 / v["case_E"] + 1 / v["closure_E"]
-    hot = c.screw_y * (1 / (v["case_E"] * c.case_E) + 1 / (v["closure_E"] * c.closure_E))
-    slip = F_set * np.minimum(cold, hot) / (0.117 * 1.04 * 2 * d)
+    soft = 1 / v["case_E"] + 1 / v["closure_E"]
+    hot_soft = c.screw_y * (1 / (v["case_E"] * c.case_E) + 1 / (v["closure_E"] * c.closure_E))
+    slip = F_set * np.minimum(soft, hot_soft) / (0.117 * 1.04 * 2 * d)
     k = share_of_worst(v["screw_hole_sigma"], d_h - d, slip, n)
     F_s = np.maximum(k, v["screw_sharing_least"]) * mean
     section = v["screw_alpha_v"] * A_s if v["screw_threads_in_plane"] else 0.15 * np.pi * d**2

@@ -34,7 +34,16 @@ ARROWS = {
     "hobbyclosure.physics": {"units", "physics"},
     "hobbyclosure.graph": set(),
     "hobbyclosure.checks": {"units", "fields", "graph", "physics", "checks"},
-    "hobbyclosure.starting": {"units", "data", "fields", "design", "rings"},
+    "hobbyclosure.starting": {
+        "units",
+        "data",
+        "fields",
+        "physics",
+        "design",
+        "rings",
+        "checks",
+        "assess",
+    },
     "hobbyclosure.assess": {
         "units",
         "data",

@@ -39,7 +39,7 @@ function leafView(host, tell) {
       host.parentNode?.host?.classList.toggle("shut", !data.html);
       if (data.html) {
         box.scrollTop = 0;
-        (box.querySelector("input") ?? box).focus({preventScroll: true});
+        (box.querySelector("[aria-invalid]") ?? box.querySelector("input") ?? box).focus({preventScroll: true});
         attr(box, "aria-label", box.querySelector("h2")?.textContent.trim() ?? "");
         if (opening) box.scrollIntoView({block: "nearest"}); // on a low page it may be out of sight
       } else if (came) {

@@ -158,7 +158,7 @@ function plotView(host, tell) {
       const mine = own ? lineAt(data.xs, line.y, value) : data.now[id] ?? null;
       const ratio = own && mine !== null ? mine / 1000 : mine;
       const [, number, sign] = button.children;
-      const said = ratio === null ? "no answer" : ratio.toFixed(data.frame.places);
+      const said = ratio === null ? "no answer" : ratio < 0 ? "< 0" : ratio.toFixed(data.frame.places);
       const wanted = data.frame.raw ? `, ${(data.required?.[id] ?? 1).toFixed(2)} is wanted` : data.frame.said;
       show(dot, ratio !== null && ratio < data.frame.yhi);
       if (ratio !== null) attr(dot, "cy", py(ratio).toFixed(1));
@@ -240,7 +240,7 @@ function plotView(host, tell) {
     const ends = meets.map(([a, b]) => `${a.toFixed(decimals)} to ${b.toFixed(decimals)}`);
     const lowest = five.filter((id) => lines.has(id)).map((id) => {
       const ratio = data.now[id] ?? null;
-      return `${lines.get(id).name} ${ratio === null ? "no answer" : ratio.toFixed(places)}`;
+      return `${lines.get(id).name} ${ratio === null ? "no answer" : ratio < 0 ? "below 0" : ratio.toFixed(places)}`;
     });
     attr(svg, "aria-label", `${raw ? "Raw safety factors" : axis || "factors"} against ${title.toLowerCase()}, ` +
       `${lo} to ${hi} ${unit}. ${ends.length ? `Meets from ${ends.join(", ")}.` : "No value meets."} ` +

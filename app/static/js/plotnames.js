@@ -19,7 +19,7 @@ function plotNames({geo, chart, ties, wants, dots, ghostDots, lines, open}) {
     const last = (id) => [...(lines.get(id)?.y ?? [])].reverse().find((y) => y !== null) ?? 0;
     const ends = five.map((id, rank) => ({rank, end: last(id)}));
     ends.sort((a, b) => b.end - a.end || b.rank - a.rank);
-    const lift = (end) => geo.py(Math.min(end / 1000, geo.frame.yhi * 1.008));
+    const lift = (end) => geo.py(Math.max(Math.min(end / 1000, geo.frame.yhi * 1.008), 0));
     const ys = spread(ends.map(({end}) => lift(end)), PLOT.gap, PLOT.top + 6, PLOT.base - 4);
     const right = PLOT.left + geo.span();
     ends.forEach(({rank, end}, i) => {
