@@ -16,8 +16,6 @@ from hobbyclosure.physics.swelling import (
     growth_at_ring,
     growth_bound,
     growth_by_pressure,
-    share_of_pressure,
-    share_of_pull,
     shrink_by_pull,
 )
 from hobbyclosure.physics.vessel import bore_growth
@@ -51,8 +49,7 @@ def growth_found(tube: str, ring: float, screws: float, outward: float, across: 
     return field.at(field.u_r, r_i, d)
 
 
-FORMS = (growth_at_ring, foundation_length, foundation_number, growth_by_pressure, shrink_by_pull,
-         share_of_pressure, share_of_pull)  # fmt: skip
+FORMS = (growth_at_ring, foundation_length, foundation_number, growth_by_pressure, shrink_by_pull)
 
 
 def growth_said(r_i: float, r_o: float, d: float, e: float) -> float:

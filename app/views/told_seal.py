@@ -13,7 +13,7 @@ from app.views.told_rings import percent
 from hobbyclosure import corners, gland_svg, rings, study, words
 from hobbyclosure import gland as glands
 from hobbyclosure.assess import ABSENT, CLOSE
-from hobbyclosure.checks.each import IN_BORE, RINGS, at
+from hobbyclosure.checks.each import IN_BORE, RINGS, SHORT, at
 from hobbyclosure.corners import Corner
 from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.physics.seal import gland_depth, squeeze
@@ -258,7 +258,7 @@ def _rank(ratio: Any) -> float:
 
 def _gap_label(id: str) -> str:
     _, ring, what = id.split(".")
-    return f"{ring}, proof" if what == "gap_proof" else ring
+    return f"{SHORT[ring]}, proof" if what == "gap_proof" else SHORT[ring]
 
 
 def _least_clearance(seen: Seen) -> float:

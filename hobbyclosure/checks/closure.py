@@ -8,11 +8,11 @@ from hobbyclosure.physics.joint import bearing_strength_at, shear_out_area
 from hobbyclosure.physics.land import metal_ahead
 from hobbyclosure.physics.material import strength_ratio
 from hobbyclosure.physics.plate import (
+    plate_bending,
+    plate_dry_stress,
     plate_limit_pressure,
-    plate_stress_holed,
-    plate_stress_solid,
-    plate_wet_stress_holed,
-    plate_wet_stress_solid,
+    plate_raised,
+    plate_wet_stress,
 )
 
 # The plate form was compared with finite elements in this range only.
@@ -124,23 +124,26 @@ def closure_F_su_hot(closure_F_su, closure_ultimate_ratio):
     return closure_F_su * closure_ultimate_ratio
 
 
+@quantity("σ_b", "Pa", evidence="theory", source="Timoshenko, simply supported")
+def closure_plate_bending(
+    loads_meop, case_bore_max, closure_centre_hole, closure_plate_min, closure_nu
+):
+    """Bending stress of the thin plate at MEOP: solid, or with a plugged hole."""
+    a, b = case_bore_max / 2, closure_centre_hole / 2
+    return plate_bending(loads_meop, a, b, closure_plate_min, closure_nu)
+
+
 @quantity("σ_plate", "Pa", evidence="theory", limits=PLATE_RANGE,
           source="Timoshenko, simply supported, thick-plate terms; compared with FE")  # fmt: skip
 def closure_plate_stress(
-    loads_meop, case_bore_max, closure_plate_min, closure_centre_hole, closure_nu,
-    closure_seal_depth,
+    closure_plate_bending, loads_meop, case_bore_max, closure_centre_hole, closure_plate_min,
+    closure_nu, closure_seal_depth,
 ):  # fmt: skip
     """Greatest stress in the plate at MEOP, dry or wet face: solid, or with a plugged hole."""
-    p, a, h, s = loads_meop, case_bore_max / 2, closure_plate_min, closure_seal_depth
-    b = closure_centre_hole / 2
-    solid = np.maximum(
-        plate_stress_solid(p, a, h, closure_nu, s), plate_wet_stress_solid(p, a, h, closure_nu, s)
-    )
-    holed = np.maximum(
-        plate_stress_holed(p, a, b, h, closure_nu, s),
-        plate_wet_stress_holed(p, a, b, h, closure_nu, s),
-    )
-    return np.where(closure_centre_hole > 0, holed, solid)
+    p, a, b, h = loads_meop, case_bore_max / 2, closure_centre_hole / 2, closure_plate_min
+    raised = plate_raised(closure_plate_bending, p, a, b, h, closure_nu)
+    dry = plate_dry_stress(raised, p, a, b, h, closure_seal_depth)
+    return np.maximum(dry, plate_wet_stress(raised, p, a, b, h, closure_seal_depth))
 
 
 @check(

@@ -6,7 +6,7 @@ The gas pushes the plate outward, the screws hold the skirt: between them the sk
 import numpy as np
 
 from hobbyclosure.graph import check, quantity
-from hobbyclosure.physics.skirt import fillet_stress_holed, fillet_stress_solid
+from hobbyclosure.physics.skirt import skirt_fillet_stress
 from hobbyclosure.physics.vessel import net_area_straight
 
 # The fillet form was compared with finite elements in this range only.
@@ -71,15 +71,11 @@ def closure_fillet_ratio(closure_fillet, case_bore):
 
 @quantity("σ_fillet", "Pa", evidence="weak", source="own form, compared with FE in its range")
 def closure_fillet_stress(
-    loads_meop, case_bore_max, closure_centre_hole, closure_plate_min, closure_nu,
-    closure_pocket_radius, closure_fillet,
-):  # fmt: skip
+    loads_meop, case_bore_max, closure_pocket_radius, closure_fillet, closure_plate_bending
+):
     """Greatest stress in the skirt's fillet at MEOP."""
-    p, a, h = loads_meop, case_bore_max / 2, closure_plate_min
-    r_i, r_f = closure_pocket_radius, closure_fillet
-    solid = fillet_stress_solid(p, a, h, closure_nu, r_i, r_f)
-    holed = fillet_stress_holed(p, a, closure_centre_hole / 2, h, closure_nu, r_i, r_f)
-    return np.where(closure_centre_hole > 0, holed, solid)
+    a, r_i, r_f = case_bore_max / 2, closure_pocket_radius, closure_fillet
+    return skirt_fillet_stress(loads_meop, a, r_i, r_f, closure_plate_bending)
 
 
 @quantity("A_skirt", "m**2", evidence="theory", source="statics; the hole's full width in each row")

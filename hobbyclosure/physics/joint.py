@@ -101,7 +101,7 @@ def plastic_moment(S_y: pascal, d_3: metre) -> newton_metre:
 
     Source: theory of plasticity, section modulus d³/6 of a solid circle.
     """
-    return S_y * d_3**3 / 6
+    return S_y * d_3**2 * d_3 / 6
 
 
 def shear_yield_force(S_y: pascal, A_s: square_metre) -> newton:

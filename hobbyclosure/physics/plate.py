@@ -18,56 +18,46 @@ import numpy as np
 from hobbyclosure.units import metre, one, pascal, radian
 
 
-def plate_stress_solid(p: pascal, a: metre, h: metre, nu: one, s: metre) -> pascal:
-    """Greatest tension of the solid plate, at the middle of its dry face.
+def plate_bending(p: pascal, a: metre, b: metre, h: metre, nu: one) -> pascal:
+    """Greatest bending stress of the thin plate, at the hole's edge; with b = 0 at its middle.
 
-    Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 3(3 + ν)pa²/8h²; the
-    corrections are this project's own, checked by finite elements.
+    A hole doubles what the middle of the solid plate bears.
+    Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 3(3 + ν)pa²/8h² for the
+    solid plate; annular plate with uniform load plus a line load p b/2 on the inner edge.
     """
-    bending = 3 * (3 + nu) / 8 * p * a**2 / h**2
-    thick = (2 + nu) / 20 * p
-    rim = p * s / h * np.maximum(2 - 3 * s / h, 0)
-    return bending * (1 + 2.4 * (h / (2 * a)) ** 3) + thick + rim
+    times = np.where(b > 0, 2, 1)
+    return times * 3 / 8 * p / h**2 * ((3 + nu) * a**2 + (1 - nu) * b**2)
 
 
-def plate_stress_holed(p: pascal, a: metre, b: metre, h: metre, nu: one, s: metre) -> pascal:
-    """Greatest hoop tension of the plate with a plugged hole, at the hole's edge, dry face.
+def plate_raised(sigma_b: pascal, p: pascal, a: metre, b: metre, h: metre, nu: one) -> pascal:
+    """Bending stress sigma_b raised for the plate's thickness and the pressure through it.
 
-    About twice the solid plate's.
-    Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, annular plate with
-    uniform load plus a line load p b/2 on the inner edge; the corrections are this project's
-    own, checked by finite elements.
+    Source: this project's own, checked by finite elements.
     """
-    bending = 3 / 4 * p / h**2 * ((3 + nu) * a**2 + (1 - nu) * b**2)
-    thick = 2 * (2 + nu) / 20 * p
-    rim = 2 * a**2 / (a**2 - b**2) * p * s / h * np.maximum(2 - 3 * s / h, 0)
-    return bending * (1 + 2.4 * (h / (2 * a)) ** 3) + thick + rim
+    times, slender = np.where(b > 0, 2, 1), h / (2 * a)
+    return sigma_b * (1 + 2.4 * slender**2 * slender) + times * (2 + nu) / 20 * p
 
 
-def plate_wet_stress_solid(p: pascal, a: metre, h: metre, nu: one, s: metre) -> pascal:
-    """Von Mises stress at the middle of the solid plate's wet face, in compression.
+def plate_dry_stress(sigma: pascal, p: pascal, a: metre, b: metre, h: metre, s: metre) -> pascal:
+    """Greatest hoop tension of the dry face: the raised bending sigma and the rim's pressure.
+
+    Source: this project's own, checked by finite elements.
+    """
+    squeezed = np.where(b > 0, 2, 1) * a**2 / (a**2 - b**2) * p * s / h
+    return sigma + squeezed * np.maximum(2 - 3 * s / h, 0)
+
+
+def plate_wet_stress(sigma: pascal, p: pascal, a: metre, b: metre, h: metre, s: metre) -> pascal:
+    """Greatest compression of the wet face, von Mises at the middle of the solid plate.
 
     The rim's pressure s/h squeezes the whole plate and bends it too: on the wet face the two add
-    to (s/h)(4 − 3s/h), on the dry face they give (s/h)(2 − 3s/h). The pressure on the face, a
-    third compression, takes p off the equivalent stress.
+    to (s/h)(4 − 3s/h), on the dry face they give (s/h)(2 − 3s/h). On the solid plate the pressure
+    on the face, a third compression, takes p off. Governs the holed plate as soon as the seal lies
+    below the wet face.
     Source: as the dry face.
     """
-    bending = 3 * (3 + nu) / 8 * p * a**2 / h**2
-    thick = (2 + nu) / 20 * p
-    rim = p * s / h * (4 - 3 * s / h)
-    return bending * (1 + 2.4 * (h / (2 * a)) ** 3) + thick + rim - p
-
-
-def plate_wet_stress_holed(p: pascal, a: metre, b: metre, h: metre, nu: one, s: metre) -> pascal:
-    """Greatest hoop compression of the plate with a plugged hole, at the hole's edge, wet face.
-
-    Governs as soon as the seal lies below the wet face (see plate_wet_stress_solid).
-    Source: as the dry face.
-    """
-    bending = 3 / 4 * p / h**2 * ((3 + nu) * a**2 + (1 - nu) * b**2)
-    thick = 2 * (2 + nu) / 20 * p
-    rim = 2 * a**2 / (a**2 - b**2) * p * s / h * (4 - 3 * s / h)
-    return bending * (1 + 2.4 * (h / (2 * a)) ** 3) + thick + rim
+    squeezed = np.where(b > 0, 2, 1) * a**2 / (a**2 - b**2) * p * s / h
+    return sigma + squeezed * (4 - 3 * s / h) - np.where(b > 0, 0 * p, p)
 
 
 def plate_limit_pressure(sigma: pascal, a: metre, b: metre, h: metre) -> pascal:
@@ -87,5 +77,5 @@ def rim_rotation(p: pascal, a: metre, b: metre, h: metre, E: pascal, nu: one) ->
     Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, annular plate with
     uniform load plus a line load p b/2 on the inner edge.
     """
-    solid = 1.5 * (1 - nu) * p * a**3 / (E * h**3)
+    solid = 1.5 * (1 - nu) * p * a**2 * a / (E * h**2 * h)
     return solid * (1 + (3 + nu) * b**2 / ((1 - nu) * a**2))

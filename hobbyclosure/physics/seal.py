@@ -136,7 +136,8 @@ def squeeze_line_force(d_2: metre, E: pascal, C: one) -> newton_per_metre:
     Source: Lindley, J. Strain Analysis 2 (1967), E d (1.25 C^1.5 + 50 C^6).
     """
     share = np.maximum(C, 0)
-    return d_2 * E * (1.25 * share**1.5 + 50 * share**6)
+    cubed = share**2 * share
+    return d_2 * E * (1.25 * share * np.sqrt(share) + 50 * cubed**2)
 
 
 def push_sliding(q: newton_per_metre, D: metre, mu: one) -> newton:
@@ -183,7 +184,8 @@ def collapse_pressure(E: pascal, nu: one, t: metre, R: metre) -> pascal:
 
     Source: Timoshenko and Gere, Theory of Elastic Stability, long tube (Bresse); two lobes.
     """
-    return E / (4 * (1 - nu**2)) * (t / R) ** 3
+    thin = t / R
+    return E / (4 * (1 - nu**2)) * thin**2 * thin
 
 
 def hoop_pressed_outside(p: pascal, r_i: metre, r_o: metre) -> pascal:
