@@ -139,7 +139,7 @@ class Values(dict[str, Any]):
 def _within(limits: Limits, values: Values, result: Any) -> Any:
     for name, (low, high) in limits.items():
         inside = (low <= values[name]) & (values[name] <= high)
-        if not np.all(inside):
+        if not (inside.all() if isinstance(inside, np.ndarray) else inside):
             result = np.where(inside, result, np.nan)[()]
     return result
 

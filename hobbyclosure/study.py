@@ -295,12 +295,15 @@ def remedies(assessment: Assessment, check: Check, system: str = "metric") -> It
 
 def remedy(assessment: Assessment, check: Check, system: str = "metric") -> Remedy | None:
     """The first remedy that breaks nothing; less pressure only if no other does more good."""
-    found = list(remedies(assessment, check, system))
-    clean = [r for r in found if not r.breaks and r.path != MEOP]
+    found: list[Remedy] = []
+    for r in remedies(assessment, check, system):
+        if not r.breaks and r.path != MEOP:
+            return r
+        found.append(r)
     helping = [r for r in found if r.fixes > r.breaks and r.path != MEOP]
     helping.sort(key=lambda r: r.breaks - r.fixes)
     last = [r for r in found if r.path == MEOP] + found
-    return next(iter(clean + helping + last), None)
+    return next(iter(helping + last), None)
 
 
 @lru_cache(maxsize=512)
