@@ -329,6 +329,12 @@ def test_a_reader_that_stops_early_is_no_error() -> None:
     assert "Exception" not in done.stderr
 
 
+def test_a_port_that_is_none_is_said_in_a_line() -> None:
+    done = called("open", "--no-browser", "--port", "99999")
+    assert done.returncode == BAD_INPUT
+    assert done.stderr == "hobbyclosure: port 99999 is none: ports go from 1 to 65535\n"
+
+
 def test_a_port_that_is_taken_is_said_in_a_line() -> None:
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))

@@ -277,6 +277,23 @@ def test_of_two_marks_at_one_place_the_graver_is_drawn_with_their_count():
     assert groups[0][-1].text == "2"
 
 
+def test_a_name_that_a_mark_would_cover_gives_way():
+    names, hidden = {"primary", "secondary", "liner seal", "disc", "plug"}, set()
+    for x in range(2, 60, 4):
+        for y in range(2, 40, 4):
+            root = ElementTree.fromstring(svg(section(DEMO), 437, 328, marks=[("stop", x, y, "m")]))
+            (ground,) = [node for node in root.iter() if node.get("class") == "ground"]
+            at_x, at_y = float(ground.get("cx")), float(ground.get("cy"))
+            seen = {node.text: node for node in root.iter() if node.text in names}
+            hidden |= names - set(seen)
+            for text, node in seen.items():
+                wide = text_width(text)
+                left = float(node.get("x")) - wide * (node.get("text-anchor") == "end")
+                apart = at_x + 12 <= left or at_x - 12 >= left + wide
+                assert apart or not -12 < float(node.get("y")) - 4 - at_y < 12, (text, x, y)
+    assert hidden == names
+
+
 def test_a_kept_design_is_dashed_only_where_it_differs():
     drawing = section(DEMO)
     assert 'class="kept"' not in svg(drawing, 437, 328, kept=section(DEMO))

@@ -317,6 +317,26 @@ nu = 0.33
 """
 
 
+@pytest.mark.parametrize(
+    ("typed", "per_kelvin"),
+    [("23.6e-6 1/K", 23.6e-6), ("23.6e-6/K", 23.6e-6), ("23.6 µm/m/K", 23.6e-6),
+     ("23.6 um/m/°C", 23.6e-6), ("13.1e-6 1/°F", 23.58e-6), ("23.6 ppm/K", 23.6e-6)],
+)  # fmt: skip
+def test_expansion_is_read_in_the_units_people_write(typed, per_kelvin):
+    own = f'{OWN}\nalpha = "{typed}"\n'
+    text = TEXT.replace('material = "6061-T6-drawn-tube"', 'material = "mine"') + own
+    loaded = file.loads(text)
+    assert loaded.problems == ()
+    assert loaded.design.material("case").value("alpha") == pytest.approx(per_kelvin)
+
+
+@pytest.mark.parametrize("typed", ["23.6e-6", "23.6 mm", "23.6 µm", "23 K"])
+def test_what_is_no_expansion_is_refused_by_name(typed):
+    own = f'{OWN}\nalpha = "{typed}"\n'
+    found = [str(p) for p in file.loads(TEXT + own).problems]
+    assert any(m.startswith("material.mine: alpha: ") and "µm/m/K" in m for m in found)
+
+
 def test_a_material_of_the_file_is_read_picked_and_kept():
     text = TEXT.replace('material = "6061-T6-drawn-tube"', 'material = "mine"') + OWN
     loaded = file.loads(text)

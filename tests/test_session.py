@@ -1,6 +1,7 @@
 """The session: changing, refusing, undo, remedies, opening, saving, unsaved work."""
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -76,6 +77,19 @@ def test_a_drag_is_one_step_of_undo(session):
     assert session.future[-1].what == "wall"
 
 
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_what_a_slider_moves_is_written_as_one_would_type_it(session, system):
+    session.system = system
+    unit = 25.4e-3 / 64 if system == "inch" else 1e-4
+    for path in ("case.wall", "closure.length", "closure.clearance"):
+        for step in range(1, 40):
+            session.move(path, float(session.design[path].value) + unit * (-1) ** step / 3)
+    session.move("loads.cold", 273.15 - 0.1)
+    numbers = re.findall(r'= "(-?[0-9.]+) ', session.written())
+    assert len(numbers) > 10
+    assert max(len(number.strip("-").replace(".", "")) for number in numbers) <= 13
+
+
 def test_moving_back_to_where_it_was_is_saved_again(session):
     session.move("case.wall", 3e-3)
     assert session.saved == "not saved"
@@ -88,6 +102,7 @@ def test_taking_a_remedy_clears_its_check_and_can_be_undone(session):
     check = "screw.bending.ultimate"
     assert session.shown.assessment.states[check] == "short"
     session.take(check)
+    assert session.past[-1].what.startswith("remedy, ")
     assert session.shown.assessment.states[check] in ("meets", "close")
     session.undo()
     assert session.design["screw.count"].value == 10

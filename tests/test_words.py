@@ -192,6 +192,56 @@ def test_a_short_pressure_and_its_limit_never_look_alike():
     assert float(at) < float(wanted)
 
 
+def statements(found):
+    return {w.text: w.level for w in words.warnings(found, remedied=False) if not w.check}
+
+
+def test_a_liner_that_nothing_seals_is_looked_at():
+    bare = demo(closure__nose="0 mm")
+    said = "No nose, so no seal to the liner: gas may creep behind it to the tube."
+    assert statements(bare)[said] == "look"
+    assert said not in statements(demo())
+    assert said not in statements(demo(closure__nose="0 mm", insulation__liner="0 mm"))
+
+
+def test_a_stated_meop_below_what_peak_day_and_scatter_make_is_looked_at():
+    said = "MEOP is stated as 6.0 MPa; peak, hot day and scatter make 6.2 MPa."
+    assert statements(demo(loads__meop_given="6 MPa"))[said] == "look"
+    assert not any("is stated as" in text for text in statements(demo(loads__meop_given="6.3 MPa")))
+    assert not any("is stated as" in text for text in statements(demo()))
+
+
+def test_holes_that_must_be_drilled_together_are_told():
+    said = "The screws share the load only if tube and closure are drilled through together."
+    assert statements(demo(screw__hole_method="together"))[said] == "know"
+    assert said not in statements(demo())
+
+
+def test_a_headline_of_weak_basis_says_so():
+    bending = words.verdict(CASES["few screws"])
+    assert " at about " in bending.bold
+    sized = words.verdict(CASES["short screws"])
+    assert sized.plain.endswith(" Weak basis.")
+    burst = words.verdict(CASES["thin wall"])
+    id = "case.wall.burst"
+    found = CASES["thin wall"]
+    assert found.evidence(CHECKS[id]) != "weak"
+    assert words.about(found, CHECKS[id]) == ""
+    assert burst.state == "short"
+
+
+def test_a_share_is_told_apart_from_its_limit():
+    squeeze, tried = CHECKS["seal.primary.squeeze_least"], 0
+    for floor in np.linspace(70.40, 70.60, 41):
+        found = demo(seal__primary__groove_diameter=f"{floor:.3f} mm")
+        if found.states[squeeze.id] == "short":
+            verdict = words.said_of(found, squeeze)
+            there, wanted = (re.search(r"([\d.]+) %", s)[1] for s in (verdict.bold, verdict.plain))
+            assert there != wanted
+            tried += float(there) > 9.4
+    assert tried > 2  # near the limit, where they might look alike
+
+
 def test_the_wished_order_is_looked_at():
     (near,) = [w for w in words.warnings(CASES["meets"]) if "other end" in w.text]
     assert near.level == "know"

@@ -192,7 +192,7 @@ def disagreement(found: dict[str, Any], a: Assessment, system: str = "metric") -
         pairs += [
             (f"{path} {name}", shown, f"about {ratio:.4f}")
             for (name, shown), ratio in zip(plot["now"], lowest(a).values(), strict=False)
-            if abs(float(shown) - ratio) > 0.0051
+            if (shown == "< 0") != (ratio < 0) or ratio >= 0 and abs(float(shown) - ratio) > 0.0051
         ]
     return [f"{what}: page {one!r}, library {two!r}" for what, one, two in pairs if one != two]
 
@@ -235,6 +235,8 @@ def ladder(a: Assessment, system: str) -> list[list[str]]:
     for rung in study.ladder(a)[:6]:
         shown = float(from_si(rung.pressure, PRESSURE[system][0], "Pa"))
         text = f"{shown:.1f}" if system == "metric" else f"{round(shown / 10) * 10}"
+        weak = rung.check and a.evidence(rung.check) == "weak"
+        text = f"≈{text}" if weak else text
         out.append([rung.check.label if rung.check else OTHER_END, text])
     return out
 

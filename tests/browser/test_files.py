@@ -158,6 +158,7 @@ def test_a_downloaded_copy_is_the_design(notebook: Notebook, tmp_path: Path) -> 
     notebook.shows(design)
     with notebook.page.expect_download() as coming:
         notebook.menu("Download a copy")
+    assert coming.value.suggested_filename == "tidewater.toml"
     copy = tmp_path / coming.value.suggested_filename
     coming.value.save_as(copy)
     assert file.opened(copy).design == design
@@ -250,6 +251,17 @@ def test_two_tabs_hold_two_designs(notebook: Notebook, visit: Visit) -> None:
     other.find("[data-unit=inch]").click()
     other.shows(DEMO, "inch")
     notebook.shows(DEMO.evolved({"screw.count": "13"}))
+
+
+def test_a_page_says_when_its_program_is_gone(visit: Visit, start: Start, tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    running = start(str(path))
+    page = visit(running.url).page
+    assert page.locator("#gone").is_hidden()
+    running.process.kill()
+    page.locator("#gone").wait_for(timeout=1000 * PATIENCE)
+    assert "out of reach" in page.locator("#gone").inner_text()
 
 
 def test_unsaved_work_outlives_the_program(visit: Visit, start: Start, tmp_path: Path) -> None:

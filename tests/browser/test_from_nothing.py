@@ -66,6 +66,8 @@ def test_what_is_wrong_in_the_form_is_said_beside_its_box_and_loses_nothing(blan
     notebook.wait("() => probe.all('aside.leaf .said').filter((n) => n.textContent).length === 2")
     said = notebook.leaf.locator(".said").all_inner_texts()
     assert "must be 10 mm to 400 mm" in " ".join(said)
+    focused = "() => probe.all('aside.leaf input').find((n) => n.matches(':focus'))?.name"
+    assert notebook.page.evaluate(focused) == "case.bore"  # the first that is refused
     assert notebook.leaf.get_by_label("Wall").input_value() == "thin"
     assert notebook.leaf.get_by_label("Name").input_value() == "Tern"
     assert notebook.read()["name"] == "Tidewater"

@@ -9,10 +9,11 @@ const LADDER = {
 };
 
 function ladderView(host, tell) {
-  host.insertAdjacentHTML("beforeend", `<section class="view ladder"><h2></h2><span class="note"></span>
+  host.insertAdjacentHTML("beforeend", `<section class="view ladder"><h2><span></span><span class="note"></span></h2>
     <div class="scale"><svg aria-hidden="true"></svg></div></section>`);
   const root = host.lastElementChild;
-  const [head, note, scale] = root.children;
+  const [title, scale] = root.children;
+  const [head, note] = title.children;
   const still = scale.firstElementChild;
   const rungs = new Map();
   const data = {rungs: [], ticks: [], hi: 1};
