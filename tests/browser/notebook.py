@@ -192,7 +192,8 @@ def disagreement(found: dict[str, Any], a: Assessment, system: str = "metric") -
         pairs += [
             (f"{path} {name}", shown, f"about {ratio:.4f}")
             for (name, shown), ratio in zip(plot["now"], lowest(a).values(), strict=False)
-            if (shown == "< 0") != (ratio < 0) or ratio >= 0 and abs(float(shown) - ratio) > 0.0051
+            if (shown == "< 0") != (ratio < 0)
+            or (ratio >= 0 and abs(float(shown) - ratio) > 0.0051)
         ]
     return [f"{what}: page {one!r}, library {two!r}" for what, one, two in pairs if one != two]
 
