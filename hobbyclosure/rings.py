@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from hobbyclosure.checks.each import at
 from hobbyclosure.data import seals
 from hobbyclosure.graph import CHECKS, Values
+from hobbyclosure.physics.chart import backup_thickness
 
 Array = NDArray[np.float64]
 
@@ -129,7 +130,8 @@ def grooves_for_rings(
 ) -> list[Fit]:
     """A groove for every ring in a design's bore, cut to the gland chart; the best rings first.
 
-    Floor and width are rounded to `step`.
+    Floor and width are rounded to `step`. With backup rings the groove is no narrower than leaves
+    the ring the width it has without them.
     """
     shared = Values(values)
     bore = shared[at("seal_bore", ring)]
@@ -137,7 +139,9 @@ def grooves_for_rings(
     backups = int(shared[f"seal_{ring}_backups"])
     floor = np.round((bore - 2 * seals.chart_depth(columns["cs"])) / step) * step
     floor = np.maximum(floor, 1e-4)
-    width = np.round(seals.chart_width(columns["cs"], backups) / step) * step
+    cs = columns["cs"]
+    bare = seals.chart_width(cs, 0) + backups * backup_thickness(cs)
+    width = np.round(np.maximum(seals.chart_width(cs, backups), bare) / step) * step
     grooves = {f"seal_{ring}_groove_diameter": floor, f"seal_{ring}_groove_width": width}
     return _ranked(_with_every_ring(values, ring, **grooves), ring, fitted, most)
 

@@ -396,7 +396,7 @@ def test_a_remedy_is_previewed_dashed_and_taken(loads: Notebook) -> None:
     loads.wait("() => probe.all('.factors .fix.on').length === 1")
     with loads.redrawn():
         loads.page.keyboard.press("Enter")
-    loads.wait("() => probe.page().undo === 'Undo remedy'")
+    loads.wait("() => probe.page().undo.startsWith('Undo remedy, ')")
     assert verdict(short) != loads.read()["verdict"]
     says(loads, DEMO.evolved({"loads.ultimate_factor": "2.6", **taken(short)}))
 

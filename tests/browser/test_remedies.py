@@ -128,7 +128,7 @@ def test_undo_and_redo_go_back_and_forth_by_button_and_by_key(few: Notebook) -> 
     few.of(COUNT, ".fix").click()
     mended = taken(FEW, "screw.count")
     few.shows(mended)
-    assert few.read()["undo"] == "Undo remedy"
+    assert few.read()["undo"] == "Undo remedy, 13 screws"
     keys = few.page.keyboard
     steps = (
         (lambda: few.find(".undo").click(), FEW),

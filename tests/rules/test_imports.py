@@ -19,7 +19,7 @@ ARROWS = {
     "hobbyclosure.clashes": {"units"},
     "hobbyclosure.clashes_seal": {"clashes"},
     "hobbyclosure.corners": {"checks", "physics"},
-    "hobbyclosure.rings": {"data", "checks", "graph"},
+    "hobbyclosure.rings": {"data", "physics", "checks", "graph"},
     "hobbyclosure.design": {
         "units",
         "data",
