@@ -82,10 +82,7 @@ def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
     short = [CHECKS[i] for i, s in states.items() if s == "short"]
     if short:
         worst = min(short, key=lambda c: (c.basis is None, ratios[c.id]))
-        bold, plain = _short_verdict(assessment, worst, system)
-        by_size = worst.basis is None or worst.told
-        weak = " Weak basis." if by_size and about(assessment, worst) else ""
-        return Verdict(bold, plain + weak, "short")
+        return _founded(assessment, worst, system)
     blank = [CHECKS[i] for i, s in states.items() if s == "no answer"]
     if blank:
         why = assessment.reason(blank[0])
@@ -116,7 +113,15 @@ def said_of(assessment: Assessment, check: Check, system: str = "metric") -> Ver
     if assessment.states[check.id] == "no answer":
         why = sentence(assessment.reason(check))
         return Verdict(f"No answer for {check.label}.", f"{why}.", "no answer")
-    return Verdict(*_short_verdict(assessment, check, system), assessment.states[check.id])
+    return _founded(assessment, check, system)
+
+
+def _founded(assessment: Assessment, check: Check, system: str) -> Verdict:
+    """What a check finds; a size of which the basis is weak is followed by that."""
+    bold, plain = _short_verdict(assessment, check, system)
+    by_size = check.basis is None or check.told
+    weak = " Weak basis." if by_size and about(assessment, check) else ""
+    return Verdict(bold, plain + weak, assessment.states[check.id])
 
 
 def told_apart(a: float, b: float, system: str) -> tuple[str, str]:

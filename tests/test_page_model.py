@@ -61,6 +61,26 @@ def test_a_demand_of_next_to_nothing_is_shown(hold, radius):
     hold.session.past.clear()
 
 
+def test_the_kept_design_s_lines_stay_on_the_seal_page():
+    book = Notebook(Session())
+    book.session.begin(DEMO)
+    book.turn("seal")
+    plots = book.seal.plots
+    before = {name: json.loads(plot.curves) for name, plot in plots.items()}
+    book.session.keep()
+    book.session.change({"seal.primary.groove_diameter": "70.3 mm", "loads.peak": "5.4 MPa"})
+    for name, plot in plots.items():
+        kept = json.loads(plot.data)["kept"]
+        first = {line["id"]: line["y"] for line in before[name]["lines"]}
+        shared = [id for id in kept["lines"] if id in first]
+        assert shared
+        if before[name]["xs"] == json.loads(plot.curves)["xs"]:
+            assert all(kept["lines"][id] == first[id] for id in shared)
+    assert json.loads(plots["floor"].data)["kept"]["value"] == pytest.approx(70.6)
+    book.session.drop()
+    assert all(json.loads(plot.data)["kept"] is None for plot in plots.values())
+
+
 def test_every_name_fits_beside_a_plot():
     names = [check.short or check.label for check in CHECKS.values()]
     assert max(map(len, names)) <= 15

@@ -9,7 +9,7 @@ from app.maths import mathml
 from app.session import Session
 from app.views import strength
 from app.views.rows import opened
-from app.views.told_seal import slot_of
+from app.views.told_seal_plots import slot_of
 from hobbyclosure import words, working
 from hobbyclosure.design import DesignError, Problem, collisions, number
 from hobbyclosure.fields import FIELDS

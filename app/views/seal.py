@@ -5,7 +5,7 @@ from typing import Any
 
 from app.session import Session, Shown
 from app.views import axis as axes
-from app.views import told_seal
+from app.views import told_seal, told_seal_plots
 from app.views.axis import Axis
 from app.views.base import (
     CornersView,
@@ -149,11 +149,11 @@ class Seal(Page):
         self.corners.put(told_seal.corner_grid(scene, seen))
         self.push.put(push(scene.shown.assessment.values, scene.system))
         for name, plot in self.plots.items():
-            frame, curves, data = told_seal.plot(scene, seen, self.axes[name], name)
+            frame, curves, data = told_seal_plots.plot(scene, seen, self.axes[name], name)
             plot.put({"frame": frame}, "frame")
             plot.put(curves, "curves")
             plot.put(data)
-        self.switch.put(told_seal.switch(scene, self.axes))
+        self.switch.put(told_seal_plots.switch(scene, self.axes))
         for late, view in self.places.values():  # told first: a view draws when it is placed
             late.fill(view)
 

@@ -5,31 +5,17 @@ from typing import Any
 import attrs
 import numpy as np
 
-from app.views import axis as axes
-from app.views import told
-from app.views.axis import Axis
-from app.views.told import Curves, Scene
+from app.views.told import Scene
 from app.views.told_rings import percent
-from hobbyclosure import corners, gland_svg, rings, study, words
+from hobbyclosure import corners, gland_svg, words
 from hobbyclosure import gland as glands
 from hobbyclosure.assess import ABSENT, CLOSE
-from hobbyclosure.checks.each import IN_BORE, RINGS, SHORT, at
+from hobbyclosure.checks.each import IN_BORE, RINGS
 from hobbyclosure.corners import Corner
 from hobbyclosure.graph import CHECKS, Values
-from hobbyclosure.physics.seal import gland_depth, squeeze
 
 GLAND = (437, 300)
-TALLEST = 90  # per cent
 GRAVITY = ("short", "no answer", "close", "meets")
-# What a plot's message is about; all else stands over the pressure.
-SLOTS = {
-    "floor": ("squeeze_least", "squeeze_most", "stretch", "slack", "fill", "width", "lead_in"),
-    "closure.clearance": ("gap", "gap_proof"),
-}  # fmt: skip
-FLOOR_LINES = (
-    ("loosest", "solid"), ("tightest", "yield"), ("nominal", "thin"), ("stretch", "second"),
-)  # fmt: skip
-DASHES = {"primary": "solid", "secondary": "second", "liner": "yield"}
 
 
 @attrs.frozen
@@ -92,6 +78,11 @@ def _closest(scene: Scene, ids: list[str]) -> str:
     return min(ids, key=lambda i: float(np.nan_to_num(ratios[i], nan=0.999)))
 
 
+def rank(ratio: Any) -> float:
+    """A ratio by which checks are ordered: no answer comes first."""
+    return float(np.nan_to_num(ratio, nan=-1.0))
+
+
 def seen(scene: Scene, looked: Ring) -> Seen:
     """All corners of the ring looked at; the one drawn is picked, or the closest check's."""
     values = scene.shown.assessment.values
@@ -105,6 +96,16 @@ def seen(scene: Scene, looked: Ring) -> Seen:
     return Seen(looked.name, inputs, values, found, drawn, picked)
 
 
+def past(scene: Scene, now: Seen) -> Seen | None:
+    """The same ring of the design that is kept, if that has it."""
+    if scene.kept is None:
+        return None
+    before = attrs.evolve(scene, shown=scene.kept)
+    if now.ring not in present(before):
+        return None
+    return scene.once(f"seal {now.ring}", lambda: seen(before, Ring(now.ring)), scene.kept)
+
+
 def state_of(scene: Scene, ring: str) -> str:
     """The gravest state among a ring's checks."""
     states = scene.shown.assessment.states
@@ -115,8 +116,10 @@ def gland(scene: Scene, seen: Seen, size: tuple[int, int]) -> dict[str, Any]:
     """The gland of the corner drawn, with its three numbers."""
     corner = seen.corners[seen.drawn]
     pressure = words.pressure(float(corner.pressure), scene.system)
+    was = past(scene, seen)
+    kept = was and glands.gland(was.values, was.ring, was.corners[seen.drawn])
     picture = gland_svg.svg(
-        glands.gland(seen.values, seen.ring, corner), *size,
+        glands.gland(seen.values, seen.ring, corner), *size, kept=kept,
         fmt=scene.length, fine=lambda x: fine(x, scene.system), pressure=pressure, prefix="g-",
     )  # fmt: skip
     return {
@@ -165,166 +168,7 @@ def corner_grid(scene: Scene, seen: Seen) -> dict[str, Any]:
     }  # fmt: skip
 
 
-# ---- plots
-
-
-def plot(
-    scene: Scene, seen: Seen, axis: Axis, name: str
-) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
-    """Frame, curves and the rest of one plot."""
-    swept = scene.swept_along(axis)
-    spans = told.spans_of(scene, axis, swept)
-    value = study.now(scene.shown.assessment, axis.path)
-    here = [w for w in scene.warnings if slot_of(w) == name]
-    data = {
-        "value": round(axis.shown(value), 6), "text": axis.text(value),
-        "note": _note(scene, seen, axis, name, value), "required": {}, "ghost": None, "kept": None,
-        "meets": [[axis.shown(a), axis.shown(b)] for a, b in spans],
-        "slot": told.slot(scene, _rest(scene, seen, axis, name, spans), here),
-        "refused": scene.refused.get(axis.path),
-    }  # fmt: skip
-    if name == "floor":
-        lines, now = _floor_lines(seen, axis)
-        frame = axis.frame(True) | _percent_frame(seen)
-    else:
-        lines, now = _gap_lines(scene, swept)
-        frame = axis.frame(True) | {"zones": [GAP_ZONE], "axis": "gap factor ÷ required"}
-        if name == "closure.clearance":
-            frame["walls"] = [[axis.low, axis.shown(_least_clearance(seen)), "will not go in"]]
-    del frame["raw"]
-    curves = {
-        "xs": np.round(axis.shown_grid, 5).tolist(),
-        "lines": [
-            {"id": id, "name": label, "part": "seal", "dash": dash, "y": told.milli(y, TALLEST)}
-            for id, label, dash, y in lines
-        ],
-    }
-    return frame, curves, data | {"five": [id for id, *_ in lines], "now": now}
-
-
-GAP_ZONE = {"low": 0, "high": 1, "text": "squeezes out"}
-
-
-def _percent_frame(seen: Seen) -> dict[str, Any]:
-    low, high = (100 * float(seen.values[f"loads_squeeze_{e}"]) for e in ("least", "most"))
-    top = 10 * np.ceil(high / 10 + 0.9)
-    return {
-        "axis": "squeeze, stretch, %", "yhi": top, "yticks": list(range(0, int(top) + 1, 10)),
-        "zones": [{"low": 0, "high": low, "text": "too loose"},
-                  {"low": high, "high": top, "text": "too tight"}],
-        "reqs": [low, high], "places": 1, "said": " per cent",
-    }  # fmt: skip
-
-
-def _floor_lines(seen: Seen, axis: Axis) -> tuple[list[Any], dict[str, Any]]:
-    """Squeeze loosest, tightest and as drawn, and the worst stretch, against the floor."""
-    ring, floor = seen.ring, at("seal_groove_diameter", seen.ring)
-
-    def shares(values: Values) -> dict[str, Any]:
-        section = (values[at("seal_thin", ring)] + values[at("seal_thick", ring)]) / 2
-        depth = gland_depth(values[at("seal_bore", ring)], values[floor])
-        return {
-            at("seal_loosest", ring): values[at("seal_loosest", ring)],
-            at("seal_tightest", ring): values[at("seal_tightest", ring)],
-            "drawn": squeeze(section, depth),
-            f"seal.{ring}.stretch": values[at("seal_stretched", ring)],
-        }  # fmt: skip
-
-    along = shares(Values({**seen.inputs, floor: axis.grid}))
-    shown = zip(along.items(), FLOOR_LINES, strict=True)
-    lines = [
-        (id, label, dash, 100 * np.broadcast_to(y, axis.grid.shape))
-        for (id, y), (label, dash) in shown
-    ]
-    now = {id: round(100 * float(y), 1) for id, y in shares(seen.values).items()}
-    return lines, now
-
-
-def _gap_lines(scene: Scene, swept: Curves) -> tuple[list[Any], dict[str, Any]]:
-    """The gap of each ring at MEOP or at proof, whichever is nearer to what it may be."""
-    ratios = scene.shown.assessment.ratios
-    ids = [
-        min((f"seal.{ring}.gap", f"seal.{ring}.gap_proof"), key=lambda i: _rank(ratios[i]))
-        for ring in present(scene)
-    ]
-    ids.sort(key=lambda i: _rank(ratios[i]))
-    lines = [(i, _gap_label(i), DASHES[i.split(".")[1]], swept[i]) for i in ids]
-    return lines, {i: told.ratio(ratios[i]) for i in ids}
-
-
-def _rank(ratio: Any) -> float:
-    return float(np.nan_to_num(ratio, nan=-1.0))
-
-
-def _gap_label(id: str) -> str:
-    _, ring, what = id.split(".")
-    return f"{SHORT[ring]}, proof" if what == "gap_proof" else SHORT[ring]
-
-
-def _least_clearance(seen: Seen) -> float:
-    """The clearance below which the closure at its largest does not go in."""
-    values = seen.values
-    return float(values["closure_clearance"] - values["closure_clearance_min"])
-
-
-def _note(scene: Scene, seen: Seen, axis: Axis, name: str, value: float) -> str:
-    if name == "floor":
-        depth = gland_depth(seen.values[at("seal_bore", seen.ring)], value)
-        return f"groove {scene.length(float(depth))} deep"
-    if name == "closure.clearance":
-        return "on diameter"
-    return axes.note(axis, value, float(seen.values["loads_peak"]))
-
-
-def _rest(scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]]) -> str:
-    """The resting sentence; a measured bore says what it does to the groove."""
-    if name == "floor" and (text := _as_measured(scene, seen)):
-        return text
-    return words.rest(axis.path, spans, axis.grid, scene.system)
-
-
-def _as_measured(scene: Scene, seen: Seen) -> str:
-    """What a measured bore asks of the groove's floor, for the squeeze as drawn."""
-    path = "case.bore" if seen.ring in IN_BORE else "insulation.liner_bore"
-    bore, floor = scene.shown.design[path], seen.values[at("seal_groove_diameter", seen.ring)]
-    if bore.measured is None or not isinstance(bore.value, float):
-        return ""
-    wanted = rings.floor_as_measured(bore.value, float(floor), bore.measured)
-    off = float(floor) - wanted
-    if abs(off) < 5e-6:
-        return ""
-    do = "remove" if off > 0 else "leave"
-    unit = scene.length_unit
-    return (
-        f"Bore {scene.length(bore.measured)} measured: cut the groove floor to "
-        f"{scene.length(wanted)}, {do} {scene.length(abs(off))} {unit} more."
-    )
-
-
-# ---- messages
-
-
-def slot_of(warning: words.Warning) -> str:
-    """The plot of this page at which a warning stands; empty for what is not a ring's."""
-    if not warning.check.startswith("seal."):
-        return ""
-    what = warning.check.rsplit(".", 1)[1]
-    return next((name for name, kinds in SLOTS.items() if what in kinds), study.MEOP)
-
-
-def switch(scene: Scene, along: dict[str, Axis]) -> dict[str, Any]:
-    """The plots by name, each with the level of its gravest warning."""
-    grave = [(slot_of(w), w.level) for w in scene.warnings if w.level != "know"]
-    return {
-        "plots": [
-            {
-                "field": name, "title": "Floor" if name == "floor" else axis.title,
-                "level": min((level for at_, level in grave if at_ == name),
-                             key=told.GRAVITY.index, default=None),
-            }
-            for name, axis in along.items()
-        ]
-    }  # fmt: skip
+# ---- message
 
 
 def verdict(scene: Scene) -> dict[str, Any]:
@@ -333,7 +177,7 @@ def verdict(scene: Scene) -> dict[str, Any]:
     ids = [i for i in ids if CHECKS[i].gravest == "stop"]
     # A rule of geometry that is kept well gives way to the gaps, which pressure opens.
     ids = [i for i in ids if CHECKS[i].outcome or CHECKS[i].basis or not a.ratios[i] >= CLOSE]
-    worst = min(ids, key=lambda i: (GRAVITY.index(a.states[i]), _rank(a.ratios[i])))
+    worst = min(ids, key=lambda i: (GRAVITY.index(a.states[i]), rank(a.ratios[i])))
     said = words.said_of(a, CHECKS[worst], scene.system)
     return {
         "bold": said.bold, "plain": said.plain, "state": said.state,

@@ -114,6 +114,36 @@ def test_each_axis_is_a_slider(seal: Notebook, tmp_path) -> None:
             assert seal.find(".undo").is_disabled()
 
 
+DASHED = ".board.seal .plot path.keptline:not([visibility=hidden])"
+
+
+def test_what_is_kept_is_drawn_dashed_in_gland_and_plots(seal: Notebook) -> None:
+    assert seal.find(f"{DASHED}, .gland svg path.kept").count() == 0
+    seal.find(".verdict .keep").click()
+    drag(seal, "floor", -20)
+    seal.wait("() => probe.all('.gland svg path.kept').length === 1")
+    dashed = seal.find(DASHED)
+    assert dashed.count() >= 5  # loosest and tightest, the old floor, gaps over clearance and MEOP
+    assert all(
+        style != "none"
+        for style in dashed.evaluate_all(
+            "(ns) => ns.map((n) => getComputedStyle(n).strokeDasharray)"
+        )
+    )
+
+
+def test_a_remedy_is_previewed_in_the_plots_and_left(seal: Notebook) -> None:
+    drag(seal, "floor", -20)
+    fix = seal.find('.board.seal .plot[data-field="floor"] .fix')
+    fix.wait_for()
+    fix.hover()
+    shown = (".board.seal .plot g:not([visibility=hidden]) > .ghostbox, "
+             ".board.seal .plot path.ghostline[d^=M]")  # fmt: skip
+    seal.wait("(what) => probe.all(what).length >= 2", shown)
+    seal.page.mouse.move(5, 5)
+    seal.wait("(what) => probe.all(what).length === 0", shown)
+
+
 def test_a_ring_of_the_list_is_taken_and_given_back(seal: Notebook, tmp_path) -> None:
     other = seal.find(".fit:not(.on)").first
     label = other.locator("b").inner_text()

@@ -1,0 +1,223 @@
+"""What the plots of the Seal page are told, and which messages stand at them."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from app.session import Shown
+from app.views import axis as axes
+from app.views import told
+from app.views.axis import Axis
+from app.views.told import Curves, Scene
+from app.views.told_seal import Seen, past, present, rank
+from hobbyclosure import rings, study, words
+from hobbyclosure.checks.each import IN_BORE, SHORT, at
+from hobbyclosure.graph import Values
+from hobbyclosure.physics.seal import gland_depth, squeeze
+
+TALLEST = 90  # per cent
+# What a plot's message is about; all else stands over the pressure.
+SLOTS = {
+    "floor": ("squeeze_least", "squeeze_most", "stretch", "slack", "fill", "width", "lead_in"),
+    "closure.clearance": ("gap", "gap_proof"),
+}  # fmt: skip
+FLOOR_LINES = (
+    ("loosest", "solid"), ("tightest", "yield"), ("nominal", "thin"), ("stretch", "second"),
+)  # fmt: skip
+DASHES = {"primary": "solid", "secondary": "second", "liner": "yield"}
+
+
+def plot(
+    scene: Scene, seen: Seen, axis: Axis, name: str
+) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
+    """Frame, curves and the rest of one plot."""
+    swept = scene.swept_along(axis)
+    spans = told.spans_of(scene, axis, swept)
+    value = study.now(scene.shown.assessment, axis.path)
+    here = [w for w in scene.warnings if slot_of(w) == name]
+    data = {
+        "value": round(axis.shown(value), 6), "text": axis.text(value),
+        "note": _note(scene, seen, axis, name, value), "required": {},
+        "meets": [[axis.shown(a), axis.shown(b)] for a, b in spans],
+        "slot": told.slot(scene, _rest(scene, seen, axis, name, spans), here),
+        "refused": scene.refused.get(axis.path),
+    }  # fmt: skip
+    if name == "floor":
+        lines, now = _floor_lines(seen.ring, seen.inputs, axis)
+        frame = axis.frame(True) | _percent_frame(seen)
+    else:
+        lines, now = _gap_lines(scene, swept)
+        frame = axis.frame(True) | {"zones": [GAP_ZONE], "axis": "gap factor ÷ required"}
+        if name == "closure.clearance":
+            frame["walls"] = [[axis.low, axis.shown(_least_clearance(seen)), "will not go in"]]
+    del frame["raw"]
+    data |= {"kept": _kept(scene, seen, axis, lines), "ghost": _ghost(scene, axis, lines)}
+    curves = {
+        "xs": np.round(axis.shown_grid, 5).tolist(),
+        "lines": [
+            {"id": id, "name": label, "part": "seal", "dash": dash, "y": told.milli(y, TALLEST)}
+            for id, label, dash, y in lines
+        ],
+    }
+    return frame, curves, data | {"five": [id for id, *_ in lines], "now": now}
+
+
+GAP_ZONE = {"low": 0, "high": 1, "text": "squeezes out"}
+
+
+def _percent_frame(seen: Seen) -> dict[str, Any]:
+    low, high = (100 * float(seen.values[f"loads_squeeze_{e}"]) for e in ("least", "most"))
+    top = 10 * np.ceil(high / 10 + 0.9)
+    return {
+        "axis": "squeeze, stretch, %", "yhi": top, "yticks": list(range(0, int(top) + 1, 10)),
+        "zones": [{"low": 0, "high": low, "text": "too loose"},
+                  {"low": high, "high": top, "text": "too tight"}],
+        "reqs": [low, high], "places": 1, "said": " per cent",
+    }  # fmt: skip
+
+
+def _kept(scene: Scene, seen: Seen, axis: Axis, lines: list[Any]) -> dict[str, Any] | None:
+    """The kept design in a plot: its place and its lines."""
+    was = past(scene, seen)
+    if scene.kept is None or was is None:
+        return None
+    value = study.now(scene.kept.assessment, axis.path)
+    return {
+        "value": axis.shown(value) if axis.holds(value) else None,
+        "lines": _others(scene, scene.kept, axis, lines, f"seal {axis.path} lines"),
+    }
+
+
+def _ghost(scene: Scene, axis: Axis, lines: list[Any]) -> dict[str, Any] | None:
+    """A remedy in preview: its handle on the plot it moves, the lowest line on the others."""
+    r, changed = scene.preview, scene.previewed
+    if r is None or changed is None:
+        return None
+    on = r.path == axis.path and axis.holds(r.value)
+    line = None if on else next(iter(_others(scene, changed, axis, lines[:1]).values()))
+    return {
+        "value": axis.shown(r.value) if on else None, "text": axis.text(r.value) if on else "",
+        "dots": {}, "line": line,
+    }  # fmt: skip
+
+
+def _others(
+    scene: Scene, other: Shown, axis: Axis, lines: list[Any], memory: str = ""
+) -> dict[str, Any]:
+    """The lines of a plot for another design than the one shown; told once if that is kept."""
+
+    def heights() -> dict[str, Any]:
+        if axis.path.endswith(".groove_diameter"):
+            found, _ = _floor_lines(axis.path.split(".")[1], other.assessment.inputs, axis)
+            return {id: y for id, _, _, y in found}
+        return scene.swept_along(axis, other)
+
+    drawn = scene.once(memory, heights, other, axis) if memory else heights()
+    return {id: told.milli(drawn[id], TALLEST) for id, *_ in lines if id in drawn}
+
+
+def _floor_lines(
+    ring: str, inputs: Mapping[str, Any], axis: Axis
+) -> tuple[list[Any], dict[str, Any]]:
+    """Squeeze loosest, tightest and as drawn, and the worst stretch, against the floor."""
+    floor = at("seal_groove_diameter", ring)
+
+    def shares(values: Values) -> dict[str, Any]:
+        section = (values[at("seal_thin", ring)] + values[at("seal_thick", ring)]) / 2
+        depth = gland_depth(values[at("seal_bore", ring)], values[floor])
+        return {
+            at("seal_loosest", ring): values[at("seal_loosest", ring)],
+            at("seal_tightest", ring): values[at("seal_tightest", ring)],
+            "drawn": squeeze(section, depth),
+            f"seal.{ring}.stretch": values[at("seal_stretched", ring)],
+        }  # fmt: skip
+
+    along = shares(Values({**inputs, floor: axis.grid}))
+    shown = zip(along.items(), FLOOR_LINES, strict=True)
+    lines = [
+        (id, label, dash, 100 * np.broadcast_to(y, axis.grid.shape))
+        for (id, y), (label, dash) in shown
+    ]
+    now = {id: round(100 * float(y), 1) for id, y in shares(Values(inputs)).items()}
+    return lines, now
+
+
+def _gap_lines(scene: Scene, swept: Curves) -> tuple[list[Any], dict[str, Any]]:
+    """The gap of each ring at MEOP or at proof, whichever is nearer to what it may be."""
+    ratios = scene.shown.assessment.ratios
+    ids = [
+        min((f"seal.{ring}.gap", f"seal.{ring}.gap_proof"), key=lambda i: rank(ratios[i]))
+        for ring in present(scene)
+    ]
+    ids.sort(key=lambda i: rank(ratios[i]))
+    lines = [(i, _gap_label(i), DASHES[i.split(".")[1]], swept[i]) for i in ids]
+    return lines, {i: told.ratio(ratios[i]) for i in ids}
+
+
+def _gap_label(id: str) -> str:
+    _, ring, what = id.split(".")
+    return f"{SHORT[ring]}, proof" if what == "gap_proof" else SHORT[ring]
+
+
+def _least_clearance(seen: Seen) -> float:
+    """The clearance below which the closure at its largest does not go in."""
+    values = seen.values
+    return float(values["closure_clearance"] - values["closure_clearance_min"])
+
+
+def _note(scene: Scene, seen: Seen, axis: Axis, name: str, value: float) -> str:
+    if name == "floor":
+        depth = gland_depth(seen.values[at("seal_bore", seen.ring)], value)
+        return f"groove {scene.length(float(depth))} deep"
+    if name == "closure.clearance":
+        return "on diameter"
+    return axes.note(axis, value, float(seen.values["loads_peak"]))
+
+
+def _rest(scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]]) -> str:
+    """The resting sentence; a measured bore says what it does to the groove."""
+    if name == "floor" and (text := _as_measured(scene, seen)):
+        return text
+    return words.rest(axis.path, spans, axis.grid, scene.system)
+
+
+def _as_measured(scene: Scene, seen: Seen) -> str:
+    """What a measured bore asks of the groove's floor, for the squeeze as drawn."""
+    path = "case.bore" if seen.ring in IN_BORE else "insulation.liner_bore"
+    bore, floor = scene.shown.design[path], seen.values[at("seal_groove_diameter", seen.ring)]
+    if bore.measured is None or not isinstance(bore.value, float):
+        return ""
+    wanted = rings.floor_as_measured(bore.value, float(floor), bore.measured)
+    off = float(floor) - wanted
+    if abs(off) < 5e-6:
+        return ""
+    do = "remove" if off > 0 else "leave"
+    unit = scene.length_unit
+    return (
+        f"Bore {scene.length(bore.measured)} measured: cut the groove floor to "
+        f"{scene.length(wanted)}, {do} {scene.length(abs(off))} {unit} more."
+    )
+
+
+def slot_of(warning: words.Warning) -> str:
+    """The plot of this page at which a warning stands; empty for what is not a ring's."""
+    if not warning.check.startswith("seal."):
+        return ""
+    what = warning.check.rsplit(".", 1)[1]
+    return next((name for name, kinds in SLOTS.items() if what in kinds), study.MEOP)
+
+
+def switch(scene: Scene, along: dict[str, Axis]) -> dict[str, Any]:
+    """The plots by name, each with the level of its gravest warning."""
+    grave = [(slot_of(w), w.level) for w in scene.warnings if w.level != "know"]
+    return {
+        "plots": [
+            {
+                "field": name, "title": "Floor" if name == "floor" else axis.title,
+                "level": min((level for at_, level in grave if at_ == name),
+                             key=told.GRAVITY.index, default=None),
+            }
+            for name, axis in along.items()
+        ]
+    }  # fmt: skip
