@@ -97,7 +97,7 @@ def _ghost(scene: Scene, axis: Axis, lines: list[Any]) -> dict[str, Any] | None:
     on = r.path == axis.path and axis.holds(r.value)
     line = None if on else next(iter(_others(scene, changed, axis, lines[:1]).values()))
     return {
-        "value": axis.shown(r.value) if on else None, "text": axis.text(r.value) if on else "",
+        "value": axis.shown(r.value) if on else None, "text": words.field_number(r.path, r.value, scene.system) if on else "",
         "dots": {}, "line": line,
     }  # fmt: skip
 

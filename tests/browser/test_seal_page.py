@@ -114,7 +114,7 @@ def test_each_axis_is_a_slider(seal: Notebook, tmp_path) -> None:
             assert seal.find(".undo").is_disabled()
 
 
-DASHED = ".board.seal .plot path.keptline:not([visibility=hidden])"
+DASHED = ".board.seal .plot path.keptline[d^=M]:not([visibility=hidden])"
 
 
 def test_what_is_kept_is_drawn_dashed_in_gland_and_plots(seal: Notebook) -> None:
@@ -137,9 +137,8 @@ def test_a_remedy_is_previewed_in_the_plots_and_left(seal: Notebook) -> None:
     fix = seal.find('.board.seal .plot[data-field="floor"] .fix')
     fix.wait_for()
     fix.hover()
-    shown = (".board.seal .plot g:not([visibility=hidden]) > .ghostbox, "
-             ".board.seal .plot path.ghostline[d^=M]")  # fmt: skip
-    seal.wait("(what) => probe.all(what).length >= 2", shown)
+    shown = "path.ghostline[d^=M], g:not([visibility=hidden]) > rect.ghostbox"
+    seal.wait("(what) => probe.all(what).length === 3", shown)
     seal.page.mouse.move(5, 5)
     seal.wait("(what) => probe.all(what).length === 0", shown)
 
