@@ -95,11 +95,11 @@ def _ghost(scene: Scene, axis: Axis, lines: list[Any]) -> dict[str, Any] | None:
     if r is None or changed is None:
         return None
     on = r.path == axis.path and axis.holds(r.value)
-    line = None if on else next(iter(_others(scene, changed, axis, lines[:1]).values()))
-    return {
-        "value": axis.shown(r.value) if on else None, "text": words.field_number(r.path, r.value, scene.system) if on else "",
-        "dots": {}, "line": line,
-    }  # fmt: skip
+    if on:
+        text = words.field_number(r.path, r.value, scene.system)
+        return {"value": axis.shown(r.value), "text": text, "dots": {}, "line": None}
+    line = next(iter(_others(scene, changed, axis, lines[:1]).values()))
+    return {"value": None, "text": "", "dots": {}, "line": line}
 
 
 def _others(
