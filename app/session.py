@@ -165,7 +165,8 @@ class Session(param.Parameterized):
         now = study.now(self.shown.assessment, path)
         if np.isnan(now):
             return "Still not stated."
-        return f"Still {words.field_value(path, now, self.system)}."
+        still = words.field_value(path, now, self.system)
+        return f"Still {still.removesuffix('s') if still.startswith('1 ') else still}."
 
     def _untold(self, path: str) -> None:
         with param.parameterized.batch_call_watchers(self):

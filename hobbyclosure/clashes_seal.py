@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from hobbyclosure.clashes import Clash
+from hobbyclosure.physics.chart import backup_thickness
 
 
 def ring_clashes(v: Mapping[str, Any]) -> list[Clash]:
@@ -24,6 +25,10 @@ def _grooves(v: Mapping[str, Any]) -> Iterator[Clash]:
         floor = v[f"seal_{ring}_groove_diameter"]
         says = f"the {ring} groove has no depth: its floor stands outside the land"
         yield Clash(f"seal.{ring}.groove_diameter", says, (floor - land) / 2, (low, land / 2))
+        beside = v[f"seal_{ring}_backups"] * backup_thickness(_section(v, ring))
+        width = v[f"seal_{ring}_groove_width"]
+        says = f"the {ring} groove has no room for the ring beside its backup rings"
+        yield Clash(f"seal.{ring}.groove_width", says, beside - width, (low, floor / 2))
         if ring != "liner" and low + v[f"seal_{ring}_groove_width"] > plate:
             hole = v["closure_centre_hole"]
             says = f"the {ring} groove is deeper than the plate: it cuts through to the centre hole"
@@ -35,6 +40,11 @@ def _grooves(v: Mapping[str, Any]) -> Iterator[Clash]:
         nose = (v["closure_length"], v["closure_nose_diameter"] / 2)
         says = "the nose does not go into the liner"
         yield Clash("closure.nose_diameter", says, v["closure_nose_diameter"] - bore, nose)
+
+
+def _section(v: Mapping[str, Any], ring: str) -> float:
+    own = v[f"seal_{ring}_ring_cs"]
+    return float(v[f"seal_{ring}_std_cs"] if np.isnan(own) else own)
 
 
 def _chamfer(v: Mapping[str, Any]) -> Iterator[Clash]:

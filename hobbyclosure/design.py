@@ -208,7 +208,9 @@ def default_entry(path: str) -> Entry:
 
 def refused(field: Field, typed: str, reason: str) -> DesignError:
     """The one-line refusal of a value."""
-    help = f" ({field.help[0].lower()}{field.help[1:]})"
+    first, second = field.help[:2]
+    start = first if second.isupper() else first.lower()  # an abbreviation stays as it is
+    help = f" ({start}{field.help[1:]})"
     message, said = f"{field.path}: {reason}{help}", f"{field.label}: {reason}"
     return DesignError([Problem(field.path, typed, message, said)])
 
@@ -229,6 +231,8 @@ def read(path: str, raw: Any, design: Design, assume: str | None = None) -> Entr
 
 def _choice(field: Field, raw: Any, design: Design) -> Entry:
     allowed = design.choices(field)
+    shown = {label: key for key, label in allowed.items()}
+    raw = shown.get(raw, raw) if isinstance(raw, str) else raw
     if not isinstance(raw, str) or raw not in allowed:
         listed = ", ".join(list(allowed)[:12]) + (", …" if len(allowed) > 12 else "")
         raise refused(field, str(raw)[:80], f"{units.quoted(str(raw))} is none of {listed}")

@@ -20,7 +20,7 @@ def pressure(value: float, system: str = "metric", unit: bool = True) -> str:
     if system == "inch":
         text = f"{round(float(from_si(value, 'psi', 'Pa')) / 10) * 10:.0f}"
         return f"{text} psi" if unit else text
-    text = f"{value / 1e6:.1f}"
+    text = f"{value / 1e6:.1f}".replace("-0.0", "0.0")
     return f"{text} MPa" if unit else text
 
 

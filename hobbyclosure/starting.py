@@ -77,7 +77,7 @@ def _started(bore: float, wall: float, peak: float, name: str, system: str, back
     length = round(nose_start + nose, 10)
     plate = min(up(max(0.235 * bore, length - 0.39 * bore)), up(0.6 * length))
     if plate > PLATE_MOST * bore >= length - SKIRT_MOST * bore:
-        plate = PLATE_MOST * bore
+        plate = round(float(np.floor(PLATE_MOST * bore / round_to)) * round_to, 10)
     count = np.floor(np.pi * (bore + wall) / (2.8 * (thread.hole_close + 1e-4)) / 2) * 2
     skirt_wall = max(up(0.1235 * bore), up(depth + 1e-3))
     lead_in = min(up(1.15 * cs), edge - 0.6 * thread.hole_close, 1.9 * wall)

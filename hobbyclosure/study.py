@@ -1,4 +1,4 @@
-"""Studies of a design: sweeps, where it meets, what lets go first, remedies, scatter.
+"""Studies of a design: sweeps, where it meets, what lets go first, remedies.
 
 Each substitutes arrays into the inputs and runs the very code that assesses one design.
 """
@@ -19,7 +19,6 @@ from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values, need
 from hobbyclosure.units import COUNT
 
 MEOP = "loads.meop_given"
-CHUNK = 2**14  # scatter goes through in pieces that stay in cache
 Array = NDArray[np.float64]
 
 
@@ -381,30 +380,3 @@ def makeable(field: Field, about: float, system: str) -> Array:
         options = (np.round(about / step) + np.arange(-2, 3)) * step
     low, high = field.range
     return options[(options >= low) & (options <= high)]
-
-
-def scatter(
-    values: Mapping[str, Any], draws: Mapping[str, Array], keep: Callable[[list], None]
-) -> None:
-    """Many designs through every check, in chunks: `keep` gets each chunk's results in turn."""
-    size = len(next(iter(draws.values())))
-    for start in range(0, size, CHUNK):
-        chunk = {name: x[start : start + CHUNK] for name, x in draws.items()}
-        keep(results({**values, **chunk}))
-
-
-def share_short(values: Mapping[str, Any], draws: Mapping[str, Array]) -> dict[str, float]:
-    """Share of scattered designs in which each check is short, by check id."""
-    size = len(next(iter(draws.values())))
-    short = dict.fromkeys(CHECKS, 0.0)
-
-    def keep(chunk: list) -> None:
-        for r in chunk:
-            ratio = np.asarray(r.ratio)
-            if ratio.ndim:
-                short[r.check.id] += float(np.sum(ratio < 1))
-            else:  # nothing it depends on is scattered
-                short[r.check.id] = size * float(ratio < 1)
-
-    scatter(values, draws, keep)
-    return {id: count / size for id, count in short.items()}

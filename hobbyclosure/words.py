@@ -28,6 +28,7 @@ CAUTIONS = (
     "Live propellant leaves the room before metal is drilled. Cutting or trimming it follows its "
     "maker's and the club's rules. This tool holds no propellant or igniter recipes.",
 )
+NOTHING = 5e4  # Pa: no pressure worth a number
 # Where a warning is pinned: the plot of the field that its part answers to.
 SLOTS = {"case": "case.wall", "screw": "screw.count"}
 
@@ -98,6 +99,8 @@ def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[s
     basis = float(assessment.values[check.basis])
     at, wanted = basis * float(found.factor), basis * float(found.required)
     low, high = told_apart(at, wanted, system)
+    if at < NOTHING:
+        return f"{check.says} at next to no pressure.", f"{high} is wanted."
     proof = ", below proof" if check.basis == "loads_proof" and at < basis else ""
     return f"{check.says} at {about(assessment, check)}{low}{proof}.", f"{high} is wanted."
 

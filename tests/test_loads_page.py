@@ -88,12 +88,20 @@ def test_the_steps_are_the_sum_of_the_model():
 
 def test_the_sum_is_said_as_products():
     said = {level["id"]: level["sum"] for level in told()["levels"]}
-    assert said["meop"] == "5.2 × 1.08 × 1.1 = 6.2"
-    assert said["proof"] == "6.2 × 1.3 ÷ 0.93 = 8.6"
-    assert said["yield"] == "6.2 × 1.5 = 9.3"
-    assert said["ultimate"] == "6.2 × 2.0 = 12.4"
+    assert said["meop"] == "5.20 × 1.08 × 1.1 = 6.18"
+    assert said["proof"] == "6.18 × 1.3 ÷ 0.929 = 8.65"
+    assert said["yield"] == "6.18 × 1.5 = 9.27"
     psi = {level["id"]: level["sum"] for level in told(system="inch")["levels"]}
-    assert psi["meop"] == "750 × 1.08 × 1.1 = 900"
+    assert psi["meop"] == "754 × 1.08 × 1.1 = 896"
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+@pytest.mark.parametrize("peak", ["5.2 MPa", "3.333 MPa", "7.77 MPa"])
+def test_every_sum_comes_out_by_its_printed_numbers(peak, system):
+    for level in told(DEMO.evolved({"loads.peak": peak}), system)["levels"]:
+        product, total = level["sum"].split(" = ")
+        reckoned = eval(product.replace("×", "*").replace("÷", "/"))
+        assert float(total) == pytest.approx(reckoned, rel=2e-3), level["sum"]
 
 
 def test_a_given_meop_is_said_to_be_and_may_be_built_again():

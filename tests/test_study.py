@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hobbyclosure import data, study
+from hobbyclosure import data, scatter, study
 from hobbyclosure.assess import ABSENT, Assessment, results
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
@@ -265,14 +265,14 @@ def draws(size):
 def test_scatter_in_chunks_is_all_in_one_go(monkeypatch):
     scattered = draws(1000)
     whole = {r.check.id: r.ratio for r in results({**DEMO_FOUND.inputs, **scattered})}
-    monkeypatch.setattr(study, "CHUNK", 96)
+    monkeypatch.setattr(scatter, "CHUNK", 96)
     pieces = {id: [] for id in CHECKS}
 
     def keep(chunk):
         for r in chunk:
             pieces[r.check.id].append(np.asarray(r.ratio))
 
-    study.scatter(DEMO_FOUND.inputs, scattered, keep)
+    scatter.scatter(DEMO_FOUND.inputs, scattered, keep)
     assert len(pieces["case.wall.burst"]) == 11
     for id, ratio in whole.items():
         if np.ndim(ratio):
@@ -284,9 +284,9 @@ def test_scatter_in_chunks_is_all_in_one_go(monkeypatch):
 @pytest.mark.parametrize("chunk", [96, 1000, 2**14])
 def test_share_short_counts_what_is_short(monkeypatch, chunk):
     scattered = draws(1000)
-    monkeypatch.setattr(study, "CHUNK", chunk)
+    monkeypatch.setattr(scatter, "CHUNK", chunk)
     thin = demo(case__edge_distance="7 mm")  # short whatever the scatter
-    shares = study.share_short(thin.inputs, scattered)
+    shares = scatter.share_short(thin.inputs, scattered)
     for found in results({**thin.inputs, **scattered}):
         short = np.broadcast_to(np.asarray(found.ratio) < 1, 1000)
         assert shares[found.check.id] == pytest.approx(short.mean()), found.check.id

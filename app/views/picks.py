@@ -100,7 +100,7 @@ def _ring(row: data.Ring, system: str) -> Line:
 
 def _compound(row: seals.Compound, system: str) -> Line:
     low, high = (shown_value(end.value, TEMPERATURE, system) for end in (row.low, row.high))
-    return f"serves from {low} to {high}", _sources(row.low, row.high)
+    return f"serves from {low} to {high}".replace("-", "−"), _sources(row.low, row.high)
 
 
 def _thread(row: data.Thread, system: str) -> Line:

@@ -182,6 +182,10 @@ class Stair:
             "ghost": others(scene, scene.previewed),
         }
 
+    def _reckoned(self, scene: Scene, pressure: float) -> str:
+        """A pressure in a sum, with so many digits that the sum comes out."""
+        return f"{scene.pressure(pressure):.{0 if scene.unit == 'psi' else 2}f}"
+
     def _said(self, scene: Scene, value: float) -> str:
         return words.pressure(value, scene.system, unit=False)
 
@@ -266,11 +270,11 @@ class Stair:
     def _levels(self, scene: Scene, at: dict[str, float]) -> list[dict[str, Any]]:
         """Each level as its product at the left and its number at the right."""
         v = scene.shown.assessment.values
-        meop = self._said(scene, at["meop"])
+        meop = self._reckoned(scene, at["meop"])
 
         def told(id: str, name: str, product: str, opens: str) -> dict[str, Any]:
             text = self._said(scene, at[id])
-            total = f"{product} = {text}" if product else text
+            total = f"{product} = {self._reckoned(scene, at[id])}" if product else text
             return {"id": id, "name": name, "sum": total, "text": text,
                     "p": scene.pressure(at[id]), "opens": opens}  # fmt: skip
 
@@ -278,9 +282,9 @@ class Stair:
             return f"{meop} × {trimmed(float(v[FIELDS[path].name]), 3, 1)}"
 
         hot = hot_metal(scene.shown)
-        cold = f" ÷ {hot:.2f}" if hot < 0.9995 else ""
+        cold = f" ÷ {hot:.3f}" if hot < 0.9995 else ""
         shares = (1 + float(v[n]) for n in ("loads_hot_day", "loads_scatter"))
-        built = " × ".join([self._said(scene, at["peak"]), *(trimmed(x, 3, 1) for x in shares)])
+        built = " × ".join([self._reckoned(scene, at["peak"]), *(trimmed(x, 3, 1) for x in shares)])
         both = tied(scene.shown)
         out = [
             told("meop", "MEOP, given" if given(scene.shown) else "MEOP",

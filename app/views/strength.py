@@ -49,7 +49,7 @@ def _shown(kelvin: Any, system: str) -> Any:
 
 
 def _whole(x: float) -> str:
-    return f"{x:.0f}".replace("-", "−")
+    return "0" if abs(x) < 0.5 else f"{x:.0f}".replace("-", "−")
 
 
 def _plot(hot: Hot, now: dict[str, float], system: str) -> str:

@@ -284,9 +284,11 @@ def verdict(scene: Scene) -> dict[str, Any]:
     said = words.verdict(scene.shown.assessment, scene.system)
     levels = sorted((w.level for w in scene.warnings), key=GRAVITY.index)
     beside = ", ".join(f"{len(list(group))} {level}" for level, group in groupby(levels))
-    if "stop" not in levels and scene.five:
-        closest = scene.five[0]
-        ratio_now = scene.shown.assessment.ratios[closest]
+    a = scene.shown.assessment
+    counted = {id: a.ratios[id] for id in a.counted if not np.isnan(a.ratios[id])}
+    if "stop" not in levels and counted:
+        closest = min(counted, key=counted.__getitem__)
+        ratio_now = counted[closest]
         beside = f"Closest: {CHECKS[closest].label}, {ratio_now:.2f} × wanted"
     return {
         "bold": said.bold,

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from app.views.told import Scene, colour
-from hobbyclosure import drawing, svg, swell
+from hobbyclosure import drawing, study, svg, swell, words
 from hobbyclosure.design import inputs
 from hobbyclosure.fields import PARTS
 from hobbyclosure.graph import CHECKS
@@ -16,7 +16,7 @@ SECTION = (437, 327)  # over the swell slider
 def section(scene: Scene, share: float = 0.0) -> dict[str, Any]:
     """Section, swollen by a share of the first rung's pressure, and the slider under it."""
     v = scene.shown.assessment.inputs
-    at_rest, rung = drawing.section(v), scene.first
+    at_rest, rung = drawing.section(v), _swells_to(scene)
     fraction = share if rung else 0.0
     factor = swell.exaggeration(v, rung.pressure) if rung else 1.0
     now = swell.swollen(v, fraction * rung.pressure, factor) if rung else at_rest
@@ -36,9 +36,14 @@ def section(scene: Scene, share: float = 0.0) -> dict[str, Any]:
     return {"svg": picture, "parts": PARTS, "swell": swell_slider(scene, fraction, factor)}
 
 
+def _swells_to(scene: Scene) -> study.Rung | None:
+    """The first rung, where there is pressure worth drawing before it."""
+    return scene.first if scene.first and scene.first.pressure > words.NOTHING else None
+
+
 def swell_slider(scene: Scene, fraction: float, factor: float) -> dict[str, Any]:
     """The pressure slider: from nothing to the first rung."""
-    rung = scene.first
+    rung = _swells_to(scene)
     meop = float(scene.shown.assessment.values["loads_meop"])
     return {
         "at": fraction,

@@ -16,7 +16,7 @@ ROWS = 5
 def percent(share: Any, digits: int = 1) -> str:
     """A share as a reader sees it."""
     value = 100 * float(share)
-    return "no answer" if np.isnan(value) else f"{trimmed(value, digits)} %"
+    return "no answer" if np.isnan(value) else f"{trimmed(value, digits)} %".replace("-", "−")
 
 
 def rings_list(scene: Scene, ring: str, grooves: bool, order: tuple[str, ...]) -> dict[str, Any]:

@@ -177,26 +177,40 @@ def _note(scene: Scene, seen: Seen, axis: Axis, name: str, value: float) -> str:
 
 def _rest(scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]]) -> str:
     """The resting sentence; a measured bore says what it does to the groove."""
-    if name == "floor" and (text := _as_measured(scene, seen)):
-        return text
+    text = {"floor": _floor_as_measured, "closure.clearance": _closure_as_measured}
+    if name in text and (said := text[name](scene, seen)):
+        return said
     return words.rest(axis.path, spans, axis.grid, scene.system)
 
 
-def _as_measured(scene: Scene, seen: Seen) -> str:
+def _floor_as_measured(scene: Scene, seen: Seen) -> str:
     """What a measured bore asks of the groove's floor, for the squeeze as drawn."""
     path = "case.bore" if seen.ring in IN_BORE else "insulation.liner_bore"
     bore, floor = scene.shown.design[path], seen.values[at("seal_groove_diameter", seen.ring)]
     if bore.measured is None or not isinstance(bore.value, float):
         return ""
     wanted = rings.floor_as_measured(bore.value, float(floor), bore.measured)
-    off = float(floor) - wanted
+    return _retargeted(scene, bore.measured, "cut the groove floor", float(floor), wanted)
+
+
+def _closure_as_measured(scene: Scene, seen: Seen) -> str:
+    """What a measured bore asks of the closure's diameter, for the clearance as drawn."""
+    bore, clearance = scene.shown.design["case.bore"], float(seen.values["closure_clearance"])
+    if bore.measured is None or not isinstance(bore.value, float):
+        return ""
+    drawn, wanted = bore.value - clearance, bore.measured - clearance
+    return _retargeted(scene, bore.measured, "turn the closure", drawn, wanted)
+
+
+def _retargeted(scene: Scene, bore: float, do: str, drawn: float, wanted: float) -> str:
+    """A diameter that a measured bore moves, and how much metal that is."""
+    off = drawn - wanted
     if abs(off) < 5e-6:
         return ""
-    do = "remove" if off > 0 else "leave"
-    unit = scene.length_unit
+    more = "remove" if off > 0 else "leave"
     return (
-        f"Bore {scene.length(bore.measured)} measured: cut the groove floor to "
-        f"{scene.length(wanted)}, {do} {scene.length(abs(off))} {unit} more."
+        f"Bore {scene.length(bore)} measured: {do} to {scene.length(wanted)}, "
+        f"{more} {scene.length(abs(off))} {scene.length_unit} more."
     )
 
 

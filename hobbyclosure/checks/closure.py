@@ -210,7 +210,7 @@ def closure_bearing_ultimate(
     evidence="practice", source="two planes from the hole's rim; common practice, no source",
     remedy=("seal.secondary.station", "closure.screw_station", "screw.count", "screw.length",
             "loads.meop_given"),
-    says="Screws tear into the groove", outcome="screws tear out, closure leaves",
+    says="Screws tear into the groove", outcome="closure tears off its screws",
 )  # fmt: skip
 def closure_shear_out(
     screw_load, closure_bearing_length, closure_edge_distance, screw_d, closure_F_su_hot

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from hobbyclosure import scatter as scattering
 from hobbyclosure import study, words
 from hobbyclosure.assess import Assessment, results
 from hobbyclosure.checks.each import RINGS
@@ -47,8 +48,8 @@ def draws(size: int, design: Design = DEMO) -> dict[str, NDArray[np.float64]]:
 def chunks(inputs: dict[str, Any], drawn: dict[str, Any]) -> Iterator[dict[str, Any]]:
     """Inputs of one chunk of designs after another."""
     size = len(next(iter(drawn.values())))
-    for start in range(0, size, study.CHUNK):
-        yield {**inputs, **{k: x[start : start + study.CHUNK] for k, x in drawn.items()}}
+    for start in range(0, size, scattering.CHUNK):
+        yield {**inputs, **{k: x[start : start + scattering.CHUNK] for k, x in drawn.items()}}
 
 
 def by_checks(inputs: dict[str, Any], drawn: dict[str, Any]) -> dict[str, float]:
@@ -59,7 +60,7 @@ def by_checks(inputs: dict[str, Any], drawn: dict[str, Any]) -> dict[str, float]
         for r in chunk:
             short[r.check.id] = short.get(r.check.id, 0) + np.count_nonzero(r.ratio < 1)
 
-    study.scatter(inputs, drawn, keep)
+    scattering.scatter(inputs, drawn, keep)
     return short
 
 
@@ -90,7 +91,7 @@ def same(inputs: dict[str, Any]) -> dict[str, Any]:
 
 def agree(inputs: dict[str, Any], drawn: dict[str, Any]) -> None:
     """Both ways say the same of two chunks of designs, ratio by ratio and counted."""
-    part = {k: x[: 2 * study.CHUNK] for k, x in drawn.items()}
+    part = {k: x[: 2 * scattering.CHUNK] for k, x in drawn.items()}
     for chunk in chunks(inputs, part):
         same(chunk)
     assert by_checks(inputs, part) == by_hand(inputs, part)

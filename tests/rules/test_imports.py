@@ -17,7 +17,7 @@ ARROWS = {
     "hobbyclosure.trace": {"units"},
     "hobbyclosure.trace_csv": {"units", "trace"},
     "hobbyclosure.clashes": {"units"},
-    "hobbyclosure.clashes_seal": {"clashes"},
+    "hobbyclosure.clashes_seal": {"physics", "clashes"},
     "hobbyclosure.corners": {"checks", "physics"},
     "hobbyclosure.rings": {"data", "physics", "checks", "graph"},
     "hobbyclosure.design": {
@@ -54,6 +54,7 @@ ARROWS = {
         "seal_inputs",
         "part_inputs",
     },
+    "hobbyclosure.scatter": {"graph", "assess"},
     "hobbyclosure.study": {"units", "data", "fields", "design", "graph", "assess"},
     "hobbyclosure.phrases": {"units", "data", "graph", "checks", "corners", "assess"},
     "hobbyclosure.context": {"units", "data", "graph", "checks", "physics", "assess", "phrases"},

@@ -3,9 +3,9 @@
 /* Its three forms by the room there is: name over outcome beside the scale; all on one line; and,
    where it is tight, the outcome below the bar, with the scale's lines only beside the names. */
 const LADDER = {
-  tall: {names: 212, numbers: 56, top: 35, row: 44, rungs: 6, bar: 15, kept: 13},
+  tall: {names: 212, numbers: 68, top: 35, row: 44, rungs: 6, bar: 15, kept: 13},
   line: {names: 384, numbers: 96, top: 26, row: 34, rungs: 5, bar: 15, kept: 11},
-  tight: {names: 148, numbers: 52, top: 35, row: 44, rungs: 6, bar: 13, kept: 8},
+  tight: {names: 148, numbers: 64, top: 35, row: 44, rungs: 6, bar: 13, kept: 8},
 };
 
 function ladderView(host, tell) {

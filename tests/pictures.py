@@ -1,0 +1,157 @@
+"""Retake the pictures of every state: `python -m tests.pictures` writes app/static/states/*.png."""
+
+import itertools
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from PIL import Image
+from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
+
+from tests.browser.conftest import chromium_path, command
+
+ROOT = Path(__file__).parents[1]
+OUT = ROOT / "app" / "static" / "states"
+DESK, TABLET = ViewportSize(width=1440, height=900), ViewportSize(width=820, height=1180)
+Act = Callable[[Page], None]
+
+
+def turn(to: str) -> Act:
+    """Another page of the notebook."""
+    return lambda page: page.locator(f"nav button[data-page={to}]").click()
+
+
+def slide(plot: int, far: float) -> Act:
+    """Drag the handle of one of Hold's plots."""
+
+    def act(page: Page) -> None:
+        box = page.locator(".board.hold .onhandle").nth(plot).bounding_box()
+        assert box
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.mouse.move(x, y)
+        page.mouse.down()
+        page.mouse.move(x + far, y, steps=6)
+        page.mouse.up()
+        page.mouse.move(4, 600)
+
+    return act
+
+
+def click(where: str) -> Act:
+    """Press the first of something."""
+    return lambda page: page.locator(where).first.click()
+
+
+def hover(where: str) -> Act:
+    """Point at the first of something."""
+    return lambda page: page.locator(where).first.hover()
+
+
+def press(key: str, where: str = "body") -> Act:
+    """A key, on something that is focused first."""
+
+    def act(page: Page) -> None:
+        if where != "body":
+            page.locator(where).first.focus()
+        page.keyboard.press(key)
+
+    return act
+
+
+def new_design(page: Page) -> None:
+    """The form of a new design, with a mistake in it."""
+    page.locator(".bar .name").click()
+    page.get_by_role("menuitem", name="New design", exact=True).click()
+    page.get_by_label("Wall").fill("thin")
+    page.locator("aside.leaf .act").click()
+
+
+def trace(page: Page) -> None:
+    """A pressure trace added to the loads."""
+    with page.expect_file_chooser() as chooser:
+        page.get_by_text("Add a trace").first.click()
+    chooser.value.set_files(ROOT / "demo_data" / "tidewater_trace.csv")
+
+
+FIX = ".fix:not([hidden])"
+SCREW = '.section [data-part="screw"]'
+STATES: dict[str, tuple[str, tuple[Act, ...]]] = {
+    "hold": ("tidewater", ()),
+    "hold-faults": ("first_sketch", ()),
+    "hold-inch": ("ebbstone", ()),
+    "hold-remedy": ("tidewater", (slide(1, -30), hover(f".board.hold {FIX}"))),
+    "hold-kept": ("tidewater", (click(".verdict .keep"), slide(0, 24), slide(1, -12))),
+    "hold-swollen": ("tidewater", (press("End", ".section input[type=range]"),)),
+    "hold-working": ("tidewater", (click(".ladder .rung:nth-of-type(2)"),)),
+    "hold-map": ("tidewater", (press("m"),)),
+    "hold-fields": ("tidewater", (press("Enter", SCREW),)),
+    "hold-raw-factors": ("tidewater", (click(".plot .raw"),)),
+    "new-design": ("tidewater", (new_design,)),
+    "seal": ("tidewater", (turn("seal"),)),
+    "seal-faults": ("first_sketch", (turn("seal"),)),
+    "loads": ("tidewater", (turn("loads"),)),
+    "loads-trace": ("tidewater", (turn("loads"), trace)),
+}  # fmt: skip
+ELSEWHERE = ("hold", "hold-faults", "hold-fields", "seal", "loads")  # at every size, day and night
+
+
+def serve(design: str, folder: str) -> tuple[subprocess.Popen[bytes], str]:
+    """The notebook on a demo design, once it listens."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    file = ROOT / "demo_data" / f"{design}.toml"
+    line = [command(), "open", str(file), "--as-saved", "--no-browser", "--port", str(port)]
+    process = subprocess.Popen(line, cwd=folder, stdout=subprocess.DEVNULL)
+    while process.poll() is None:
+        with socket.socket() as knock:
+            if knock.connect_ex(("127.0.0.1", port)) == 0:
+                break
+        time.sleep(0.05)
+    return process, f"http://127.0.0.1:{port}/"
+
+
+def take(browser: Browser, url: str, name: str, size: ViewportSize, night: bool) -> None:
+    """One state at one size, by day or night."""
+    page = browser.new_page(
+        viewport=size, color_scheme="dark" if night else "light", reduced_motion="reduce"
+    )
+    page.goto(url)
+    page.locator(".ladder .rung").first.wait_for()
+    page.wait_for_timeout(1500)
+    for act in STATES[name][1]:
+        act(page)
+        page.wait_for_timeout(900)
+    mark = ("-tablet" if size is TABLET else "") + ("-night" if night else "")
+    path = OUT / f"{name}{mark}.png"
+    page.screenshot(path=path)
+    page.close()
+    with Image.open(path) as picture:  # a third of the size, to the eye the same
+        picture.convert("RGB").quantize(160, dither=Image.Dither.NONE).save(path, optimize=True)
+
+
+def main() -> None:
+    """Take them all, or those named."""
+    wanted = sys.argv[1:] or list(STATES)
+    OUT.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=chromium_path(), args=["--no-sandbox"])
+        for design in dict.fromkeys(STATES[name][0] for name in wanted):
+            process, url = serve(design, folder)
+            for name in wanted:
+                if STATES[name][0] == design:
+                    everywhere = name in ELSEWHERE
+                    for size, night in itertools.product((DESK, TABLET), (False, True)):
+                        if everywhere or (size is DESK and not night):
+                            take(browser, url, name, size, night)
+            process.terminate()
+            process.wait()
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()
