@@ -89,7 +89,7 @@ STATES: dict[str, tuple[str, tuple[Act, ...]]] = {
     "hold-working": ("tidewater", (click(".ladder .rung:nth-of-type(2)"),)),
     "hold-map": ("tidewater", (press("m"),)),
     "hold-fields": ("tidewater", (press("Enter", SCREW),)),
-    "hold-raw-factors": ("tidewater", (click(".plot .raw"),)),
+    "hold-raw-factors": ("tidewater", (press("Enter", ".board.hold .plot .axisname"),)),
     "new-design": ("tidewater", (new_design,)),
     "seal": ("tidewater", (turn("seal"),)),
     "seal-faults": ("first_sketch", (turn("seal"),)),

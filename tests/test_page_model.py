@@ -101,3 +101,40 @@ def test_a_size_that_is_told_twice_has_its_drawing_sent_again():
     book.hold._picture_heard("section")("size", [520, 320])
     assert json.loads(section.data) != json.loads(first)
     book.hold._picture_heard("section")("size", "nonsense")
+
+
+@pytest.mark.parametrize(
+    ("changes", "floor", "clearance"),
+    [
+        ({"case.bore": "76.22"},
+         "Bore 76.22 measured: cut the groove floor to 70.62, leave 0.02 mm more.",
+         "Bore 76.22 measured: turn the closure to 76.14, leave 0.02 mm more."),
+        ({"case.bore": "76.16", "seal.primary.groove_diameter": "70.6"},
+         "Bore 76.16 measured: cut the groove floor to 70.56, remove 0.04 mm more.",
+         "Bore 76.16 measured: turn the closure to 76.08, remove 0.04 mm more."),
+        ({"case.bore": "76.16", "seal.primary.groove_diameter": "70.56"}, "", None),  # as asked
+    ],
+)  # fmt: skip
+def test_a_measured_bore_says_where_floor_and_closure_go(changes, floor, clearance):
+    book = Notebook(Session())
+    book.session.begin(DEMO)
+    book.turn("seal")
+    for path, value in changes.items():
+        assert book.session.measure(path, value)
+    said = {name: json.loads(plot.data)["slot"]["text"] for name, plot in book.seal.plots.items()}
+    assert said["floor"].startswith(floor) if floor else "measured" not in said["floor"]
+    if clearance:
+        assert said["closure.clearance"] == clearance
+
+
+def test_a_measured_ring_moves_its_floor_and_another_ring_s_section_does_not():
+    book = Notebook(Session())
+    book.session.begin(DEMO)
+    book.turn("seal")
+    book.session.change({"seal.primary.ring_cs": "3.51 mm"})
+    text = json.loads(book.seal.plots["floor"].data)["slot"]["text"]
+    depth = 5.6 * 3.51 / 3.5306  # as drawn, less in proportion to the ring's section (0.139 in)
+    assert text.startswith(f"Ring 3.51 measured: cut the groove floor to {76.2 - depth:.3f}")
+    assert "leave 0.033 mm more" in text
+    book.session.change({"seal.primary.ring_cs": "4 mm"})
+    assert "measured" not in json.loads(book.seal.plots["floor"].data)["slot"]["text"]

@@ -40,7 +40,7 @@ def plot(
         "value": round(axis.shown(value), 6), "text": axis.text(value),
         "note": _note(scene, seen, axis, name, value), "required": {},
         "meets": [[axis.shown(a), axis.shown(b)] for a, b in spans],
-        "slot": told.slot(scene, _rest(scene, seen, axis, name, spans), here),
+        "slot": _slot(scene, seen, axis, name, spans, here),
         "refused": scene.refused.get(axis.path),
     }  # fmt: skip
     if name == "floor":
@@ -175,41 +175,61 @@ def _note(scene: Scene, seen: Seen, axis: Axis, name: str, value: float) -> str:
     return axes.note(axis, value, float(seen.values["loads_peak"]))
 
 
-def _rest(scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]]) -> str:
-    """The resting sentence; a measured bore says what it does to the groove."""
+def _slot(
+    scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]],
+    here: list[words.Warning],
+) -> dict[str, Any]:  # fmt: skip
+    """The message of a plot; what was measured and moves a diameter comes before a mere look."""
     text = {"floor": _floor_as_measured, "closure.clearance": _closure_as_measured}
-    if name in text and (said := text[name](scene, seen)):
-        return said
-    return words.rest(axis.path, spans, axis.grid, scene.system)
+    said = text[name](scene, seen) if name in text else ""
+    if said and not any(w.level == "stop" for w in here):
+        return {"level": None, "text": said, "more": len(here)}
+    rest = words.rest(axis.path, spans, axis.grid, scene.system)
+    return told.slot(scene, rest, here)
+
+
+SAME_RING = 0.05  # a section farther off the listed one is another ring's
 
 
 def _floor_as_measured(scene: Scene, seen: Seen) -> str:
-    """What a measured bore asks of the groove's floor, for the squeeze as drawn."""
-    path = "case.bore" if seen.ring in IN_BORE else "insulation.liner_bore"
-    bore, floor = scene.shown.design[path], seen.values[at("seal_groove_diameter", seen.ring)]
-    if bore.measured is None or not isinstance(bore.value, float):
+    """What a measured bore or ring asks of the groove's floor, for the squeeze as drawn."""
+    design, ring = scene.shown.design, seen.ring
+    bore = design["case.bore" if ring in IN_BORE else "insulation.liner_bore"]
+    drawn, now = (
+        design[f"seal.{ring}.groove_diameter"].value,
+        seen.values[f"seal_{ring}_groove_diameter"],
+    )
+    if not (isinstance(bore.value, float) and isinstance(drawn, float)):
         return ""
-    wanted = rings.floor_as_measured(bore.value, float(floor), bore.measured)
-    return _retargeted(scene, bore.measured, "cut the groove floor", float(floor), wanted)
+    listed, own = float(seen.values[f"seal_{ring}_std_cs"]), design[f"seal.{ring}.ring_cs"].now
+    section = own if isinstance(own, float) and abs(own / listed - 1) < SAME_RING else listed
+    there = bore.value if bore.measured is None else bore.measured
+    wanted = rings.floor_as_measured(bore.value, drawn, there, listed, section)
+    found = [f"bore {scene.length(there)}"] if there != bore.value else []
+    found += [f"ring {scene.length(section)}"] if section != listed else []
+    return _retargeted(scene, found, "cut the groove floor", float(now), wanted)
 
 
 def _closure_as_measured(scene: Scene, seen: Seen) -> str:
     """What a measured bore asks of the closure's diameter, for the clearance as drawn."""
-    bore, clearance = scene.shown.design["case.bore"], float(seen.values["closure_clearance"])
-    if bore.measured is None or not isinstance(bore.value, float):
+    bore, clearance = (scene.shown.design[p] for p in ("case.bore", "closure.clearance"))
+    if bore.measured is None or clearance.measured is not None:  # that is the answer already
         return ""
-    drawn, wanted = bore.value - clearance, bore.measured - clearance
-    return _retargeted(scene, bore.measured, "turn the closure", drawn, wanted)
+    if not (isinstance(bore.value, float) and isinstance(clearance.value, float)):
+        return ""
+    drawn, wanted = (x - clearance.value for x in (bore.value, bore.measured))
+    found = [f"bore {scene.length(bore.measured)}"]
+    return _retargeted(scene, found, "turn the closure", drawn, wanted)
 
 
-def _retargeted(scene: Scene, bore: float, do: str, drawn: float, wanted: float) -> str:
-    """A diameter that a measured bore moves, and how much metal that is."""
-    off = drawn - wanted
-    if abs(off) < 5e-6:
+def _retargeted(scene: Scene, found: list[str], do: str, now: float, wanted: float) -> str:
+    """A diameter that what was measured moves, and how much metal that is."""
+    off = now - wanted
+    if not found or abs(off) < 5e-6:
         return ""
     more = "remove" if off > 0 else "leave"
     return (
-        f"Bore {scene.length(bore)} measured: {do} to {scene.length(wanted)}, "
+        f"{words.sentence(' and '.join(found))} measured: {do} to {scene.length(wanted)}, "
         f"{more} {scene.length(abs(off))} {scene.length_unit} more."
     )
 
