@@ -198,7 +198,7 @@ _ROWS: dict[tuple[Any, ...], dict[str, data.Datum]] = {}
 
 def provenance(design: Design) -> dict[str, data.Datum]:
     """Where each number picked from a data row comes from, by its name among the inputs."""
-    if design.materials:
+    if design.materials or design.compounds:
         return part_inputs.rows(design) | seal_inputs.rows(design)
     picks = (*part_inputs.picked(design), *seal_inputs.picked(design))
     if picks not in _ROWS:

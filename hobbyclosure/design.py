@@ -9,6 +9,7 @@ import numpy as np
 from hobbyclosure import data, part_inputs, seal_inputs, trace, units
 from hobbyclosure.clashes import clashes, tolerance
 from hobbyclosure.clashes_seal import ring_clashes
+from hobbyclosure.data import seals
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.units import LENGTH, InputError
 
@@ -84,6 +85,7 @@ class Design:
     name: str = "Unnamed"
     entries: Mapping[str, Entry] = attrs.field(factory=dict)
     materials: Mapping[str, data.Material] = attrs.field(factory=dict)
+    compounds: Mapping[str, seals.Compound] = attrs.field(factory=dict)
     runs: tuple[trace.Run, ...] = ()
 
     def __getitem__(self, path: str) -> Entry:
@@ -110,11 +112,17 @@ class Design:
         key = str(self[f"{part}.material"].value)
         return self.materials.get(key) or data.MATERIALS[key]
 
+    def compound(self, ring: str) -> seals.Compound:
+        """The compound picked for a ring, the design's own ones first."""
+        key = str(self[f"seal.{ring}.compound"].value)
+        return self.compounds.get(key) or seals.COMPOUNDS[key]
+
     def choices(self, field: Field) -> dict[str, str]:
         """Keys and labels that may be picked for a field."""
         assert field.choices is not None
-        own = {k: m.label for k, m in self.materials.items()} if "material" in field.path else {}
-        return own | field.choices()
+        what = field.path.rpartition(".")[2]
+        rows = {"material": self.materials, "compound": self.compounds}.get(what, {})
+        return {key: row.label for key, row in rows.items()} | field.choices()
 
     def evolved(self, changes: Mapping[str, Any], assume: str | None = "metric") -> "Design":
         """A copy with other values: text as typed, or SI floats.

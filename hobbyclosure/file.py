@@ -11,7 +11,6 @@ import attrs
 import tomlkit
 from tomlkit.exceptions import ParseError, TOMLKitError
 
-from hobbyclosure import data
 from hobbyclosure.design import (
     Design,
     DesignError,
@@ -24,13 +23,11 @@ from hobbyclosure.design import (
     spread,
 )
 from hobbyclosure.fields import FIELDS, Field
-from hobbyclosure.part_inputs import MATERIAL_NUMBERS
+from hobbyclosure.own_rows import OwnRows
 from hobbyclosure.trace import Run, plain_name
 from hobbyclosure.units import (
-    EXPANSION,
     LENGTH,
     PRESSURE,
-    RATIO,
     TIME,
     InputError,
     file_text,
@@ -108,7 +105,10 @@ class _Reader:
 
     def loaded(self, document: tomlkit.TOMLDocument) -> Loaded:
         self._schema()
-        self.design = attrs.evolve(self.design, materials=self._materials())
+        own = OwnRows(self.tree)
+        self.problems += own.problems
+        self.unknown += own.unknown
+        self.design = attrs.evolve(self.design, materials=own.materials, compounds=own.compounds)
         for path, value in self._leaves():
             try:
                 self.entries[path] = self._entry(path, value)
@@ -137,7 +137,7 @@ class _Reader:
                 yield path, value
             elif isinstance(value, Mapping) and any(f.startswith(f"{path}.") for f in FIELDS):
                 todo = [(f"{path}.{k}", v) for k, v in value.items()] + todo
-            elif path != "material":
+            elif path not in ("material", "compound"):
                 self.unknown.append(quoted(path, 80)[1:-1])
 
     def _entry(self, path: str, raw: Any) -> Entry:
@@ -192,49 +192,6 @@ class _Reader:
                 self.unknown += [f"{TRACES}.{quoted(k, 40)[1:-1]}" for k in row if k not in _RUN]
         return tuple(found)
 
-    def _materials(self) -> dict[str, data.Material]:
-        own = self.tree.get("material", {})
-        found = {}
-        for key, row in own.items() if isinstance(own, Mapping) else ():
-            with contextlib.suppress(_SkippedError):
-                found[str(key)] = self._material(str(key), row)
-        return found
-
-    def _material(self, key: str, row: Any) -> data.Material:
-        if not isinstance(row, Mapping):
-            raise self._bad_material(key, "is no table of values")
-        values: dict[str, float] = {}
-        for name, raw in row.items():
-            if name in ("label", "source", "like"):
-                continue
-            if name not in data.PROPERTIES:
-                self.unknown.append(f"material.{key}.{name}")
-                continue
-            if name not in (*MATERIAL_NUMBERS, "alpha"):
-                continue
-            most = {"nu": 0.5, "alpha": 1e-3}.get(name, 5e11)
-            try:
-                values[name] = parse(str(raw), _KINDS.get(name, PRESSURE))
-            except InputError as error:
-                raise self._bad_material(key, f"{name}: {error}") from None
-            if not 0 < values[name] < most:
-                raise self._bad_material(key, f"{name} {quoted(str(raw))} is out of range")
-        label, source = str(row.get("label", key))[:80], str(row.get("source", ""))[:200]
-        like = data.MATERIALS.get(str(row.get("like", "")))
-        if "like" in row and like is None:
-            raise self._bad_material(key, f"like: {quoted(str(row['like']))} is no material")
-        return data.material_from_values(
-            key, label, values, source or "the design's own values", like
-        )
-
-    def _bad_material(self, key: str, says: str) -> "_SkippedError":
-        path = f"material.{quoted(key, 40)[1:-1]}"
-        self.problems.append(Problem(path, "", f"{path}: {says}"))
-        return _SkippedError()
-
-
-_KINDS = {"nu": RATIO, "alpha": EXPANSION}  # of a material's properties; the rest are pressures
-
 
 _RUN = ("file", "rows", "peak", "rise", "burn", "fingerprint")
 
@@ -256,10 +213,6 @@ def _run(row: Any) -> Run:
         raise ValueError("rise or burn is out of range")
     mark = "".join(c for c in str(row.get("fingerprint", ""))[:16] if c.isalnum())
     return Run(plain_name(str(row["file"])), rows, peak, rise, burn, mark)
-
-
-class _SkippedError(Exception):
-    """A faulty material was noted and is passed over."""
 
 
 def opened(path: str | os.PathLike[str]) -> Loaded:

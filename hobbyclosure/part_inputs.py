@@ -10,7 +10,7 @@ import attrs
 import numpy as np
 
 from hobbyclosure import data
-from hobbyclosure.data import Datum
+from hobbyclosure.data import Datum, seals
 from hobbyclosure.units import LENGTH, shown_value
 
 PARTS = ("case", "closure")
@@ -55,6 +55,10 @@ class Picks(Protocol):
 
     def material(self, part: str) -> data.Material:
         """The material of a part."""
+        ...
+
+    def compound(self, ring: str) -> seals.Compound:
+        """The compound of a ring."""
         ...
 
 

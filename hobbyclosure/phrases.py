@@ -8,7 +8,6 @@ import numpy as np
 from hobbyclosure.assess import Assessment
 from hobbyclosure.checks.each import RINGS
 from hobbyclosure.corners import Corner, corners, governing
-from hobbyclosure.data import seals
 from hobbyclosure.graph import Check
 from hobbyclosure.units import TEMPERATURE, Q, from_si, quantity_text, shown_value, significant
 
@@ -116,9 +115,7 @@ def _lead_in(assessment: Assessment, check: Check, system: str) -> tuple[str, st
 
 
 def _range(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:
-    rubber = seals.COMPOUNDS[
-        str(assessment.design[f"{check.id.rpartition('.')[0]}.compound"].value)
-    ]
+    rubber = assessment.design.compound(check.id.split(".")[1])
     low, high = (
         shown_value(end.value, TEMPERATURE, system).replace("-", "−")
         for end in (rubber.low, rubber.high)

@@ -68,28 +68,27 @@ def rows(design: Picks) -> dict[str, Datum]:
         lacking = Datum(float("nan"), f"{material.label} carries no value for it", "memory")
         out[f"{part}_alpha"] = material["alpha"] or lacking
     out |= {"seal_chart_top": seals.CHART_TOP, "seal_push_most": seals.PUSH_MOST}
-    keys = picked(design)
-    for name, ring, compound in zip(RING_NAMES, keys[::2], keys[1::2], strict=True):
+    for name, ring in zip(RING_NAMES, picked(design)[::2], strict=True):
+        compound = design.compound(name)
         found = _rows(ring, compound) if ring else _rubber(compound)
         out |= {f"seal_{name}_{k}": datum for k, datum in found.items()}
     return out
 
 
 @cache
-def _rows(key: str, compound: str) -> dict[str, Datum]:
+def _rows(key: str, compound: seals.Compound) -> dict[str, Datum]:
     ring = seals.ALL[key]
     sizes = {"id": ring.id, "id_tol": ring.id_tol, "cs": ring.cs, "cs_tol": ring.cs_tol}
     listed = {f"std_{k}": Datum(v, ring.source, ring.seen) for k, v in sizes.items()}
     return listed | _rubber(compound)
 
 
-def _rubber(compound: str) -> dict[str, Datum]:
-    rubber = seals.COMPOUNDS[compound]
-    return {k: getattr(rubber, k) for k in ("low", "high", "expansion", "gap_share")}
+def _rubber(compound: seals.Compound) -> dict[str, Datum]:
+    return {k: getattr(compound, k) for k in seals.COMPOUND_NUMBERS}
 
 
 @cache
-def _sizes(key: str, compound: str) -> dict[str, float]:
+def _sizes(key: str, compound: seals.Compound) -> dict[str, float]:
     found = {k: datum.value for k, datum in _rows(key, compound).items()}
     return found | {"cs": found["std_cs"]}
 
@@ -98,8 +97,8 @@ def numbers(design: Picks) -> dict[str, Any]:
     """Inputs of the seal checks beside those a field states."""
     out: dict[str, Any] = {f"{part}_alpha": design.material(part).value("alpha") for part in PARTS}
     for name in RING_NAMES:
-        ring, compound = (str(design[f"seal.{name}.{k}"].value) for k in ("ring", "compound"))
-        out |= {f"seal_{name}_{k}": value for k, value in _sizes(ring, compound).items()}
+        sizes = _sizes(str(design[f"seal.{name}.ring"].value), design.compound(name))
+        out |= {f"seal_{name}_{k}": value for k, value in sizes.items()}
     return out | _CONSTANT
 
 

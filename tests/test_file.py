@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hobbyclosure import file
+from hobbyclosure import data, file
+from hobbyclosure.assess import Assessment
 from hobbyclosure.design import DesignError
 from tests.designs import DEMO_FILE
 
@@ -365,3 +366,61 @@ def test_a_material_of_the_file_is_read_picked_and_kept():
 def test_a_faulty_material_is_named(old, new, says):
     found = faults(TEXT + OWN.replace(old, new))
     assert any(m.startswith("material.mine: ") and says in m for m in found)
+
+
+# ---- own compounds
+
+
+RUBBER = """
+[compound.lowfkm]
+label = "FKM, low temperature"
+source = "sheet of the maker"
+like = "FKM"
+low = "-40 °C"
+expansion = "150 µm/m/K"
+"""
+
+
+def with_compound(own):
+    picked = '[seal.primary]\ncompound = "lowfkm"\n'
+    return file.loads(TEXT.replace("[seal.primary]\n", picked) + own)
+
+
+def test_a_compound_of_the_file_is_read_picked_and_counts():
+    loaded = with_compound(RUBBER)
+    assert (loaded.problems, loaded.unknown) == ((), ())
+    rubber = loaded.design.compound("primary")
+    assert rubber.low.value == pytest.approx(233.15)
+    assert rubber.high.value == pytest.approx(473.15)  # as FKM
+    found = Assessment(loaded.design)
+    assert found.inputs["seal_primary_expansion"] == pytest.approx(150e-6)
+    assert found.inputs["seal_secondary_expansion"] == pytest.approx(162e-6)
+    colder = Assessment(loaded.design.evolved({"loads.cold": "-30 °C"}))
+    assert colder.states["seal.primary.temperature"] == "meets"
+    assert colder.states["seal.secondary.temperature"] == "short"
+    assert data.evidence(found.rows["seal_primary_low"]) == "practice"
+    assert "sheet of the maker" in found.rows["seal_primary_low"].source
+    again = file.loads(file.written(loaded.design, loaded.document))
+    assert again.design.compound("primary") == rubber
+
+
+def test_a_compound_that_is_like_none_states_its_range_and_bears_half_the_gap():
+    own = RUBBER.replace('like = "FKM"', 'high = "180 °C"')
+    found = Assessment(with_compound(own).design)
+    assert found.inputs["seal_primary_gap_share"] == 0.5
+    assert found.inputs["seal_primary_high"] == pytest.approx(453.15)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('like = "FKM"', 'like = "PTFE"', "is no compound"),
+        ('like = "FKM"', "", "high is missing"),
+        ('"-40 °C"', '"-40 mm"', "low: "),
+        ('like = "FKM"', 'like = "FKM"\nhigh = "-50 °C"', "low is not below high"),
+        ('"150 µm/m/K"', '"1500 µm/m/K"', "out of range"),
+    ],
+)
+def test_a_faulty_compound_is_named(old, new, says):
+    found = [str(p) for p in file.loads(TEXT + RUBBER.replace(old, new)).problems]
+    assert any(m.startswith("compound.lowfkm: ") and says in m for m in found), found

@@ -247,7 +247,13 @@ class Notebook:
             self.fields.put({"open": False, "at": self._answered})
             return
         design = session.design
-        listed = (part, scene.system, design["screw.thread"].value, design.materials)
+        listed = (
+            part,
+            scene.system,
+            design["screw.thread"].value,
+            design.materials,
+            design.compounds,
+        )
         if listed != self._listed:
             self._listed = listed
             self.fields.put({"frame": rows.frame(scene, part)}, "frame")

@@ -42,7 +42,7 @@ def line(design: Design, field: Field, key: str, system: str) -> Line:
     if name == "ring":
         return _ring(seals.ALL[key], system)
     if name == "compound":
-        return _compound(seals.COMPOUNDS[key], system)
+        return _compound(design.compounds.get(key) or seals.COMPOUNDS[key], system)
     if name == "screw.thread":
         return _thread(data.THREADS[key], system)
     if name == "screw.strength_class":

@@ -7,7 +7,6 @@ import numpy as np
 from app.views.told import Scene
 from hobbyclosure import rings
 from hobbyclosure.checks.each import at
-from hobbyclosure.data import seals
 from hobbyclosure.units import from_si, trimmed
 
 ROWS = 5
@@ -32,7 +31,7 @@ def rings_list(scene: Scene, ring: str, grooves: bool, order: tuple[str, ...]) -
     low, high = (100 * float(inputs[f"loads_squeeze_{e}"]) for e in ("least", "most"))
     stretch = 100 * float(inputs["loads_stretch_most"])
     key = str(scene.shown.design[f"seal.{ring}.compound"].value)
-    compound = seals.COMPOUNDS[key]
+    compound = scene.shown.design.compound(ring)
     none = all(fit.room < 0 for fit in found)
     return {
         "title": "Grooves for rings" if grooves else "Rings that fit",

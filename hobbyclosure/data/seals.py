@@ -129,6 +129,29 @@ def compound_choices() -> dict[str, str]:
     return {key: row.label for key, row in COMPOUNDS.items()}
 
 
+# What a design may state of its own compound.
+COMPOUND_NUMBERS = ("low", "high", "expansion", "gap_share")
+
+
+def compound_from_values(
+    id: str,
+    label: str,
+    values: Mapping[str, float],
+    source: str = "the design's own values",
+    like: Compound | None = None,
+) -> Compound:
+    """A compound of SI values that a design states, from a maker's sheet for instance.
+
+    What it does not state comes from the row it is `like`; without one it bears half the chart's
+    gap. Raises KeyError on a number that is neither stated nor taken over.
+    """
+    own = {name: Datum(float(value), source, "stated") for name, value in values.items()}
+    half = Datum(0.5, "not stated, so as little as silicone bears", "memory")
+    base = attrs.asdict(like, recurse=False) if like else {"gap_share": half}
+    known = {name: own.get(name) or base[name] for name in COMPOUND_NUMBERS}
+    return Compound(id, label, durometers=like.durometers if like else (70.0, 80.0, 90.0), **known)
+
+
 def chart_depth(cs: Any) -> Any:
     """Gland depth of the chart for a section, m: mid of its range, in proportion between rows."""
     known = np.array([row.cs for row in GLANDS])
