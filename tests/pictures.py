@@ -131,7 +131,8 @@ def take(browser: Browser, url: str, name: str, size: ViewportSize, night: bool)
     page.screenshot(path=path)
     page.close()
     with Image.open(path) as picture:  # a third of the size, to the eye the same
-        picture.convert("RGB").quantize(160, dither=Image.Dither.NONE).save(path, optimize=True)
+        small = picture.convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE)
+        small.save(path, optimize=True)
 
 
 def main() -> None:

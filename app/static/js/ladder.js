@@ -9,7 +9,7 @@ const LADDER = {
 };
 
 function ladderView(host, tell) {
-  host.insertAdjacentHTML("beforeend", `<section class="view ladder"><h2><span></span><span class="note"></span></h2>
+  host.insertAdjacentHTML("beforeend", `<section class="view ladder"><h2><b></b><span class="note"></span></h2>
     <div class="scale"><svg aria-hidden="true"></svg></div></section>`);
   const root = host.lastElementChild;
   const [title, scale] = root.children;
