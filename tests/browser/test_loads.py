@@ -430,7 +430,7 @@ def test_inch_readers_see_psi(loads: Notebook) -> None:
     with loads.redrawn():
         loads.find("[data-unit=inch]").click()
     loads.wait("(said) => probe.page().verdict === said", verdict(DEMO, "inch"))
-    assert "750 × 1.08 × 1.1 = 900" in [text for text, *_ in texts(loads)]
+    assert "754 × 1.08 × 1.1 = 896" in [text for text, *_ in texts(loads)]
     type_at(loads, "Expected peak", "800")
     psi = DEMO.evolved({"loads.peak": "800 psi"})
     loads.wait("(said) => probe.page().verdict === said", verdict(psi, "inch"))
