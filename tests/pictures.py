@@ -65,8 +65,8 @@ def press(key: str, where: str = "body") -> Act:
 def new_design(page: Page) -> None:
     """The form of a new design, with a mistake in it."""
     page.locator(".bar .name").click()
-    page.get_by_role("menuitem", name="New design", exact=True).click()
-    page.get_by_label("Wall").fill("thin")
+    page.get_by_role("menuitem", name="New design").click()
+    page.locator("aside.leaf input[name='case.wall']").fill("thin")
     page.locator("aside.leaf .act").click()
 
 
@@ -96,6 +96,7 @@ STATES: dict[str, tuple[str, tuple[Act, ...]]] = {
     "loads": ("tidewater", (turn("loads"),)),
     "loads-trace": ("tidewater", (turn("loads"), trace)),
 }  # fmt: skip
+LOOKS = list(itertools.product((DESK, TABLET), (False, True)))
 ELSEWHERE = ("hold", "hold-faults", "hold-fields", "seal", "loads")  # at every size, day and night
 
 
@@ -106,7 +107,9 @@ def serve(design: str, folder: str) -> tuple[subprocess.Popen[bytes], str]:
         port = free.getsockname()[1]
     file = ROOT / "demo_data" / f"{design}.toml"
     line = [command(), "open", str(file), "--as-saved", "--no-browser", "--port", str(port)]
-    process = subprocess.Popen(line, cwd=folder, stdout=subprocess.DEVNULL)
+    process = subprocess.Popen(
+        line, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
     while process.poll() is None:
         with socket.socket() as knock:
             if knock.connect_ex(("127.0.0.1", port)) == 0:
@@ -143,14 +146,13 @@ def main() -> None:
         browser = play.chromium.launch(executable_path=chromium_path(), args=["--no-sandbox"])
         for design in dict.fromkeys(STATES[name][0] for name in wanted):
             process, url = serve(design, folder)
-            for name in wanted:
-                if STATES[name][0] == design:
-                    everywhere = name in ELSEWHERE
-                    for size, night in itertools.product((DESK, TABLET), (False, True)):
-                        if everywhere or (size is DESK and not night):
-                            take(browser, url, name, size, night)
-            process.terminate()
-            process.wait()
+            try:
+                for name in (n for n in wanted if STATES[n][0] == design):
+                    for size, night in LOOKS if name in ELSEWHERE else LOOKS[:1]:
+                        take(browser, url, name, size, night)
+            finally:
+                process.kill()
+                process.wait()
         browser.close()
 
 
