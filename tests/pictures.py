@@ -134,8 +134,15 @@ def take(browser: Browser, url: str, name: str, size: ViewportSize, night: bool)
     page.screenshot(path=path)
     page.close()
     with Image.open(path) as picture:  # a third of the size, to the eye the same
-        small = picture.convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE)
-        small.save(path, optimize=True)
+        _flattened(picture.convert("RGB")).save(path, optimize=True)
+
+
+def _flattened(picture: Image.Image) -> Image.Image:
+    """The picture in its own 256 commonest colours: flat areas keep theirs exactly."""
+    commonest = sorted(picture.getcolors(2**24) or [], reverse=True)[:256]
+    palette = Image.new("P", (1, 1))
+    palette.putpalette([part for _, colour in commonest for part in colour])
+    return picture.quantize(palette=palette, dither=Image.Dither.NONE)
 
 
 def main() -> None:

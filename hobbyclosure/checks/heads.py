@@ -36,7 +36,7 @@ def screw_obstacle(
     "screw.tip", label="screw tips", unit="m", required=1.0, evidence="practice",
     source="half a diameter beyond the tip; common practice, no source",
     remedy=("screw.length", "closure.skirt_wall", "case.wall", "port.pitch_circle"),
-    basis=None, says="Screw tips find {capacity} of room before sensor, plug or port",
+    basis=None, says="Screw tips have {capacity} before sensor, plug or port",
     applies={"screw_tip_beyond": "the tips stay inside the skirt"},
 )  # fmt: skip
 def screw_tip(screw_tip_beyond, screw_d, screw_way_out, screw_obstacle):

@@ -102,7 +102,7 @@ for _rings, _housing, _mouth in (
     (IN_BORE, "case.lead_in", "tube"), (("liner",), "insulation.liner_lead_in", "liner"),
 ):  # fmt: skip
     check("seal.*.past_lead_in", rings=_rings, remedy=("seal.*.station", _housing),
-          says=f"'s groove begins {{capacity}} past the {_mouth}'s end, chamfered",
+          says=f"'s groove begins {{capacity}} past the {_mouth}'s end",
           applies={_housing.replace(".", "_"): "no lead-in chamfer"}, **PAST,
           )(seal_past)  # fmt: skip
 
