@@ -408,6 +408,7 @@ def test_a_compound_that_is_like_none_states_its_range_and_bears_half_the_gap():
     own = RUBBER.replace('like = "FKM"', 'high = "180 °C"')
     found = Assessment(with_compound(own).design)
     assert found.inputs["seal_primary_gap_share"] == 0.5
+    assert data.evidence(found.rows["seal_primary_gap_share"]) == "practice"  # nobody printed it
     assert found.inputs["seal_primary_high"] == pytest.approx(453.15)
 
 
@@ -418,7 +419,10 @@ def test_a_compound_that_is_like_none_states_its_range_and_bears_half_the_gap():
         ('like = "FKM"', "", "high is missing"),
         ('"-40 °C"', '"-40 mm"', "low: "),
         ('like = "FKM"', 'like = "FKM"\nhigh = "-50 °C"', "low is not below high"),
+        ('like = "FKM"', 'like = "FKM"\nhigh = "-40 °C"', "low is not below high"),
         ('"150 µm/m/K"', '"1500 µm/m/K"', "out of range"),
+        ('"150 µm/m/K"', '"0 µm/m/K"', "out of range"),
+        ('like = "FKM"', 'like = "FKM"\ngap_share = "1.01"', "out of range"),
     ],
 )
 def test_a_faulty_compound_is_named(old, new, says):

@@ -129,6 +129,21 @@ def test_svensson_rules_between():
     assert capacity == pytest.approx(share * plain)
 
 
+@pytest.mark.parametrize(
+    ("left_y", "left_u", "n"),
+    [  # F_ty/F_tu 0.6 cold, n = 0.75 (1 − R) by hand
+        (0.5, 0.9, 0.5),  # hot 0.3/0.9, a third: hot metal hardens more
+        (0.9, 0.5, 0.3),  # hot 0.54/0.5: cold metal does
+    ],
+)
+def test_a_metal_hardens_as_much_as_it_does_cold_or_hot(left_y, left_u, n):
+    """Svensson's burst falls as n grows: the greater exponent is the careful one."""
+    own = {"case_F_ty": 180e6, "case_F_tu": 300e6, "case_metal_temperature": 353.15,
+           "case_hot_T": np.array([353.15]), "case_hot_y": np.array([left_y]),
+           "case_hot_u": np.array([left_u])}  # fmt: skip
+    assert Values(demo().inputs | own)["case_hardening"] == pytest.approx(n)
+
+
 @pytest.mark.parametrize("F_ty", [297e6, 300e6, 310e6])
 def test_a_metal_that_does_not_harden_bursts_by_the_mean_diameter_form(F_ty):
     """Yield at the ultimate or over it: 0.75 (1 − R) is no exponent; F_tu ln K, by hand."""
@@ -147,6 +162,27 @@ def test_tube_and_closure_give_way_in_series():
         float(steel.values["screw_set_force"]) * (1 / E_1 + 1 / E_2) / 2 / (0.117 * 6e-3) / 1.04
     )
     assert both.values["case_E_hot"] == both.values["closure_E_hot"]
+
+
+@pytest.mark.parametrize(
+    ("screw", "tube", "closure"),
+    [  # what heat leaves of the screw's yield strength and of each modulus, when it counts
+        (1.0, 0.5, 0.5),  # softened metal gives more way: the cold slip is the lesser
+        (0.5, 1.0, 0.9),  # the screw yields at half the force: the hot one is
+        (0.5, 0.9, 1.0),
+    ],
+)
+def test_the_lesser_slip_counts_cold_or_hot(screw, tube, closure):
+    """F/(0.117 E d), E of tube and closure in series; the 4 % of the beam elements taken off."""
+    hot = {"case_metal_temperature": 353.15, "closure_metal_temperature": 353.15}
+    for name, left in (("screw_hot_y", screw), ("case_hot_E", tube), ("closure_hot_E", closure)):
+        hot |= {name: np.array([left]), f"{name[:-2]}_T": np.array([353.15])}
+    hot |= {f"{part}_hot_{k}": np.ones(1) for part in ("case", "closure") for k in "yu"}
+    found = Values(demo().inputs | hot | {"case_E": 70e9, "closure_E": 200e9})
+    cold = (1 / 70e9 + 1 / 200e9) / 2
+    warm = screw * (1 / (70e9 * tube) + 1 / (200e9 * closure)) / 2
+    give = float(found["screw_set_force"]) / (0.117 * 6e-3) / 1.04
+    assert found["screw_slip"] == pytest.approx(give * min(cold, warm))
 
 
 def test_a_measurement_without_accuracy_is_as_good_as_a_calliper():
