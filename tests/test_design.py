@@ -45,6 +45,26 @@ def test_a_choice_that_is_none_is_refused_with_what_there_is(field, raw):
     assert next(iter(field.choices())) in problem.message
 
 
+@pytest.mark.parametrize(
+    ("value", "measured", "within"),
+    [
+        (0.03, 0.03, 20e-6),
+        (0.1001, 0.1, 20e-6),  # what was read counts, not what was drawn
+        (0.1, 0.1001, 30e-6),
+        (0.15, 0.15, 30e-6),
+    ],
+)
+def test_a_calliper_errs_more_on_what_is_larger(value, measured, within):
+    """DIN 862, from memory: 20 µm up to 100 mm, 30 µm above."""
+    assert Entry(value, measured=measured).within == pytest.approx(within, rel=1e-12)
+    assert Entry(value, measured=measured, accuracy=5e-6).within == 5e-6
+
+
+def test_what_may_be_picked_is_said_with_its_abbreviation_as_it_is():
+    (problem,) = refusals({"seal.primary.ring": "none of these"})
+    assert "(AS568 dash number" in problem.message
+
+
 def test_text_of_the_wrong_kind_says_what_may_be_written():
     (problem,) = refusals({"case.wall": "5 MPa"})
     assert "'5 MPa' is no length: write mm" in problem.message

@@ -339,6 +339,26 @@ def test_impossible_rings_are_named():
         DEMO.evolved({"closure.nose_diameter": "70.4 mm"})
 
 
+@pytest.mark.parametrize(
+    ("backups", "section", "taken"),
+    [  # half of what the gland chart widens a groove by for two, in
+        (1, None, (0.275 - 0.187) / 2),  # size 232, 0.139 in
+        (2, None, 0.275 - 0.187),
+        (1, 0.210, (0.410 - 0.281) / 2),  # the ring's own section counts
+        (0, None, 0.0),
+    ],
+)
+def test_a_groove_that_its_backup_rings_fill_is_named_by_what_is_lacking(backups, section, taken):
+    inch = 0.0254
+    v = changed().inputs | {"seal_primary_backups": float(backups)}
+    v |= {"seal_primary_ring_cs": section * inch} if section else {}
+    lacking = []
+    for width in (taken * inch - 1e-5, taken * inch + 1e-5):
+        clashes = ring_clashes(v | {"seal_primary_groove_width": width})
+        lacking += [c.overlap for c in clashes if "beside its backup rings" in c.says]
+    assert lacking == pytest.approx([1e-5])
+
+
 def test_a_ring_that_cannot_be_stretched_over_its_land_is_named():
     found = changed(seal__primary__ring="223")
     assert found.states["seal.primary.fitting_stretch"] == "short"
