@@ -1,6 +1,7 @@
 """The command line: open the notebook, assess a design, show a working."""
 
 import argparse
+import io
 import json
 import sys
 from collections.abc import Sequence
@@ -69,6 +70,9 @@ def changed(design: Design, settings: Sequence[str]) -> Design:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run a command; returns the exit code: 0 meets, 1 short or no answer, 2 bad input."""
     args = parser().parse_args(argv)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a sign that an old code page lacks is no fault
+            stream.reconfigure(errors="replace")
     try:
         return _run(args)
     except DesignError as error:

@@ -99,12 +99,11 @@ def _summary(assessment: Assessment, system: str) -> list[str]:
 def _ladder(assessment: Assessment, system: str) -> list[str]:
     unit = "psi" if system == "inch" else "MPa"
     rungs = study.ladder(assessment)
-    first = next((r for r in rungs if r.check), None)
     proof = float(assessment.values["loads_proof"])
     out = [f"{'What lets go first':<22}{'at ' + unit:>9}{'wanted':>9}  ≈ weak basis"]
     for r in rungs:
         label = r.check.label if r.check else "other end"
-        outcome = r.check.outcome if r.check else words.other_end(r, first, proof)
+        outcome = r.check.outcome if r.check else words.other_end(r, rungs, proof)
         wanted = words.pressure(r.wanted, system, unit=False) if r.wanted else ""
         weak = bool(r.check) and assessment.evidence(r.check) == "weak"
         at = ("≈" if weak else "") + words.pressure(r.pressure, system, unit=False)

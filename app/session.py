@@ -165,8 +165,7 @@ class Session(param.Parameterized):
         now = study.now(self.shown.assessment, path)
         if np.isnan(now):
             return "Still not stated."
-        still = words.field_value(path, now, self.system)
-        return f"Still {still.removesuffix('s') if still.startswith('1 ') else still}."
+        return f"Still {words.field_value(path, now, self.system)}."
 
     def _untold(self, path: str) -> None:
         with param.parameterized.batch_call_watchers(self):

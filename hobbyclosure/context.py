@@ -4,6 +4,7 @@ import numpy as np
 
 from hobbyclosure.assess import Assessment, result
 from hobbyclosure.checks.each import RINGS
+from hobbyclosure.data.seals import GUIDE_TOP
 from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.phrases import amount, pressure
 from hobbyclosure.physics.chart import chart_band, chart_gap, guide_gap
@@ -103,8 +104,10 @@ def _chart(assessment: Assessment, name: str, system: str) -> list[str]:
         amount(float(read(H, chart_band(p)) * share), "m", system)
         for read in (chart_gap, guide_gap)
     )
+    ended = "" if p <= GUIDE_TOP else f" (its last, for {pressure(GUIDE_TOP, system)})"
     return [
-        f"One trade chart allows {by_chart}, a ring design guide {by_guide}; the lesser counts.",
+        f"One trade chart allows {by_chart}, a ring design guide {by_guide}{ended}; "
+        "the lesser counts.",
         "Both step by pressure; 70 to 90 Shore is read in proportion in the chart, "
         "as the next lower of 70, 80 and 90 in the guide.",
     ]

@@ -101,7 +101,8 @@ class Design:
 
     def says_the_same(self, other: "Design") -> bool:
         """Whether another design states the same values, however they were typed."""
-        if (self.name, self.runs) != (other.name, other.runs):
+        mine, theirs = ((d.name, d.runs, d.materials, d.compounds) for d in (self, other))
+        if mine != theirs:
             return False
         if self.entries.keys() != other.entries.keys():
             return False
@@ -122,7 +123,8 @@ class Design:
         assert field.choices is not None
         what = field.path.rpartition(".")[2]
         rows = {"material": self.materials, "compound": self.compounds}.get(what, {})
-        return {key: row.label for key, row in rows.items()} | field.choices()
+        own = {key: row.label for key, row in rows.items()}
+        return {**own, **field.choices(), **own}
 
     def evolved(self, changes: Mapping[str, Any], assume: str | None = "metric") -> "Design":
         """A copy with other values: text as typed, or SI floats.
@@ -240,7 +242,7 @@ def read(path: str, raw: Any, design: Design, assume: str | None = None) -> Entr
 def _choice(field: Field, raw: Any, design: Design) -> Entry:
     allowed = design.choices(field)
     shown = {label: key for key, label in allowed.items()}
-    raw = shown.get(raw, raw) if isinstance(raw, str) else raw
+    raw = shown.get(raw, raw) if isinstance(raw, str) and raw not in allowed else raw
     if not isinstance(raw, str) or raw not in allowed:
         listed = ", ".join(list(allowed)[:12]) + (", …" if len(allowed) > 12 else "")
         raise refused(field, str(raw)[:80], f"{units.quoted(str(raw))} is none of {listed}")

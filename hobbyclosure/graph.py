@@ -82,6 +82,11 @@ class Check:
         return self.id.split(".")[0]
 
     @property
+    def brief(self) -> str:
+        """The label beside a plot."""
+        return self.short or self.label
+
+    @property
     def name(self) -> str:
         """The id with underscores."""
         return self.id.replace(".", "_")

@@ -20,7 +20,8 @@ from hobbyclosure.units import (
 )
 
 # Dimension and most of what an own row may state; a material's other numbers are pressures.
-_OTHERS = {"nu": (RATIO, 0.4999), "alpha": (EXPANSION, 1e-3)}
+# At a Poisson's ratio of 0.5 the plate's forms divide by nothing.
+_OTHERS = {"nu": (RATIO, 0.499), "alpha": (EXPANSION, 1e-3)}
 _RUBBER = {
     "low": (TEMPERATURE, 400.0), "high": (TEMPERATURE, 700.0), "expansion": (EXPANSION, 1e-3),
     "gap_share": (RATIO, 1.0),
@@ -28,7 +29,7 @@ _RUBBER = {
 
 
 class _SkippedError(Exception):
-    """A faulty material was noted and is passed over."""
+    """A faulty row was noted and is passed over."""
 
 
 class OwnRows:
@@ -38,15 +39,19 @@ class OwnRows:
         self.tree = tree
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
-        self.materials = self._own("material", self._material)
-        self.compounds = self._own("compound", self._compound)
+        self.materials = self._own("material", self._material, data.MATERIALS)
+        self.compounds = self._own("compound", self._compound, seals.COMPOUNDS)
 
-    def _own(self, kind: str, read_row: Callable[[str, Any], Any]) -> dict[str, Any]:
+    def _own(
+        self, kind: str, read_row: Callable[[str, Any], Any], listed: Collection[str]
+    ) -> dict[str, Any]:
         """The design's own materials or compounds by key; faulty ones are named and left out."""
         own = self.tree.get(kind, {})
         found = {}
         for key, row in own.items() if isinstance(own, Mapping) else ():
             with contextlib.suppress(_SkippedError):
+                if key in listed:
+                    raise self._bad(kind, key, f"is the name of a listed {kind}: choose another")
                 found[str(key)] = read_row(str(key), row)
         return found
 
@@ -94,7 +99,7 @@ class OwnRows:
                 raise self._bad(kind, key, f"{name}: {error}") from None
             if not 0 < values[name] <= most:
                 raise self._bad(kind, key, f"{name} {quoted(str(raw))} is out of range")
-        source = str(row.get("source", ""))[:200] or "the design's own values"
+        source = str(row.get("source", ""))[:200] or data.OWN
         return values, (str(row.get("label", key))[:80], source)
 
     def _like(self, kind: str, key: str, row: Any, rows: Mapping[str, Any]) -> Any:

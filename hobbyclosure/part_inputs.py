@@ -82,7 +82,7 @@ def beyond_row(design: Picks, part: str, system: str = "metric") -> str:
         "closure": design["closure.length" if row.form == "plate" else "case.bore"].now,
     }[part]
     forms = {"case": ("tube",), "closure": ("bar", "plate")}[part]
-    if row.form != "own" and not any(form in row.form for form in forms):
+    if not any(form in row.form for form in forms):
         return f"strengths of a {row.form}"
     low, high = row.thickness
     if low * (1 - 1e-3) <= size <= high * (1 + 1e-3):
@@ -155,7 +155,7 @@ def numbers(design: Picks) -> dict[str, Any]:
         out |= _table(part, material.hot)
     thread, grade = _screw(design)
     form, method = str(design["screw.head"].value), str(design["screw.hole_method"].value)
-    head = data.HEADS[form].get(thread.id)
+    head = data.HEADS[form][thread.id]
     return out | _table("screw", grade.hot) | {
         "screw_d": thread.d,
         "screw_P": thread.P,
@@ -168,9 +168,9 @@ def numbers(design: Picks) -> dict[str, Any]:
         "screw_hole_sigma": HOLE_SCATTER[method],
         "screw_sharing_least": SHARING_LEAST.get(method, 1.0),
         "screw_head_form": form,
-        "screw_flush": float(next(iter(data.HEADS[form].values())).flush),
-        "screw_head_dk": head.d_k if head else 1.75 * thread.d,
-        "screw_head_k": head.k if head else 0.6 * thread.d,
+        "screw_flush": float(head.flush),
+        "screw_head_dk": head.d_k,
+        "screw_head_k": head.k,
     }  # fmt: skip
 
 

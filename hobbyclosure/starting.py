@@ -70,14 +70,13 @@ def _started(bore: float, wall: float, peak: float, name: str, system: str, back
     mouth = min(up(1.15 * small), 1.9 * liner)
     into = up(1.15 * (mouth + 2e-4) + 1e-4)  # the groove begins past the liner's chamfer
     nose = into + nose_width + up(max(0.9 * small, 2e-3))
-    if nose_start + nose > (PLATE_MOST + SKIRT_MOST) * bore:
+    plate_most = round(float(np.floor(PLATE_MOST * bore / round_to)) * round_to, 10)
+    if nose_start + nose > plate_most + SKIRT_MOST * bore:
         nose = 0.0  # a small motor begins without a seal to its liner
     liner_bore = bore - 2 * liner
     nose_diameter = liner_bore - NOSE_PLAY
     length = round(nose_start + nose, 10)
-    plate = min(up(max(0.235 * bore, length - 0.39 * bore)), up(0.6 * length))
-    if plate > PLATE_MOST * bore >= length - SKIRT_MOST * bore:
-        plate = round(float(np.floor(PLATE_MOST * bore / round_to)) * round_to, 10)
+    plate = min(up(max(0.235 * bore, length - SKIRT_MOST * bore)), up(0.6 * length), plate_most)
     count = np.floor(np.pi * (bore + wall) / (2.8 * (thread.hole_close + 1e-4)) / 2) * 2
     skirt_wall = max(up(0.1235 * bore), up(depth + 1e-3))
     lead_in = min(up(1.15 * cs), edge - 0.6 * thread.hole_close, 1.9 * wall)

@@ -212,6 +212,11 @@ def ladder(assessment: Assessment) -> tuple[Rung, ...]:
     return tuple(out)
 
 
+def first(rungs: Sequence[Rung]) -> Rung | None:
+    """What lets go first at this end, of what has an answer."""
+    return next((r for r in rungs if r.check and not np.isnan(r.pressure)), None)
+
+
 def _wanted(assessment: Assessment, check: Check) -> float:
     return float(assessment.results[check.id].required * assessment.values["loads_meop"])
 

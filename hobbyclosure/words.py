@@ -1,7 +1,7 @@
 """Sentences about an assessment: the verdict, warnings, and short names of values."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
 
 import attrs
@@ -45,7 +45,7 @@ class Verdict:
         return f"{self.bold} {self.plain}".strip()
 
 
-@attrs.frozen(slots=False)
+@attrs.frozen(slots=False, eq=False)
 class Warning:
     """A message pinned to a plot: level, check, perhaps a remedy; sentence and evidence.
 
@@ -55,8 +55,9 @@ class Warning:
     level: str
     check: str
     slot: str
-    says: Callable[[], tuple[str, str]] = attrs.field(eq=False, repr=False)
+    says: Callable[[], tuple[str, str]] = attrs.field(repr=False)
     remedy: study.Remedy | None = None
+    part: str = ""  # of a statement that no check makes: what it is about
 
     @cached_property
     def _said(self) -> tuple[str, str]:
@@ -73,8 +74,10 @@ class Warning:
         return self._said[1]
 
 
-def _statement(level: str, slot: str, text: str, evidence: str = "", check: str = "") -> Warning:
-    return Warning(level, check, slot, lambda: (text, evidence))
+def _statement(
+    level: str, slot: str, text: str, evidence: str = "", check: str = "", part: str = ""
+) -> Warning:
+    return Warning(level, check, slot, lambda: (text, evidence), part=part)
 
 
 def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
@@ -141,7 +144,8 @@ def told_apart(a: float, b: float, system: str) -> tuple[str, str]:
 
 def _first_verdict(assessment: Assessment, system: str) -> Verdict:
     rungs = [r for r in study.ladder(assessment) if r.check]
-    first = rungs[0]
+    first = study.first(rungs)
+    assert first is not None
     assert first.check is not None
     assert first.wanted is not None
     low = pressure(first.pressure, system, unit=False)
@@ -196,13 +200,13 @@ def field_number(path: str, value: float, system: str = "metric") -> str:
 
 
 def field_value(path: str, value: float, system: str = "metric") -> str:
-    """Short name of a field and a value: "13 screws", "Wall 4.763", "MEOP 5.8"."""
+    """Short name of a field and a value: "13 screws", "1 liner backup ring", "Wall 4.763"."""
     shown = field_number(path, value, system)
     if path == study.MEOP:
         return f"MEOP {shown}"
     if FIELDS[path].kind is COUNT:
-        word = FIELDS[path].label.split()[0].lower()
-        return f"{shown} {word}"
+        noun = FIELDS[path].label.partition(" in ")[0].lower()
+        return f"{shown} {noun.removesuffix('s') if value == 1 else noun}"
     return f"{FIELDS[path].label} {shown}"
 
 
@@ -253,10 +257,13 @@ def level_of(assessment: Assessment, check: Check) -> str:
     return "look" if state in ("close", "no answer") else ""
 
 
-def other_end(rung: study.Rung, first: study.Rung | None, proof: float) -> str:
-    """What the other end's rung says, beside the first at this end and the proof pressure."""
+def other_end(rung: study.Rung, rungs: Sequence[study.Rung], proof: float) -> str:
+    """What the other end's rung says, beside those at this end and the proof pressure."""
     if rung.pressure < proof:
         return "lets go before proof"
+    if np.isnan([proof, *(r.pressure for r in rungs)]).any():
+        return "no answer at this end yet"
+    first = study.first(rungs)
     if first is None or study.NEAR * rung.pressure <= first.pressure:
         return "lets go first, as wished"
     near = rung.pressure < study.NEAR * first.pressure
@@ -283,16 +290,17 @@ def _of_check(assessment: Assessment, check: Check, level: str, system: str) -> 
 def _order_of_failure(assessment: Assessment, system: str) -> list[Warning]:
     """Say when the closure would go before the end that should, or might."""
     other = float(assessment.values["case_other_end_holds"])
-    first = next((r for r in study.ladder(assessment) if r.check), None)
+    first = study.first(study.ladder(assessment))
     if first is None or first.check is None or not other * study.NEAR > first.pressure:
         return []
-    holds, goes = pressure(other, system), pressure(first.pressure, system)
+    grade = "weak" if (near := about(assessment, first.check)) else "practice"
+    holds, goes = pressure(other, system), near + pressure(first.pressure, system)
     if other > study.NEAR * first.pressure:
         level, text = "look", f"{first.check.label} comes before it, at {goes}"
     else:
         level, text = "know", f"too near {first.check.label} at {goes} to tell which goes first"
     text = f"The other end holds to {holds}: {text}."
-    return [_statement(level, study.MEOP, text, "practice", first.check.id)]
+    return [_statement(level, study.MEOP, text, grade, first.check.id)]
 
 
 def _statements(assessment: Assessment, system: str) -> Iterator[Warning]:
@@ -307,7 +315,7 @@ def _statements(assessment: Assessment, system: str) -> Iterator[Warning]:
         yield _statement("look", study.MEOP, text, "practice")
     if values["insulation_liner"] > 0 and values["closure_has_nose"] <= 0:
         text = "No nose, so no seal to the liner: gas may creep behind it to the tube."
-        yield _statement("look", study.MEOP, text, "practice")
+        yield _statement("look", study.MEOP, text, "practice", part="seal")
     yield from _beyond(design, system)
     stated = not np.isnan(values["loads_meop_given"])
     how = "stated" if stated else "peak, hot day and scatter"

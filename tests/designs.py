@@ -51,7 +51,7 @@ def values_of(field: Field) -> st.SearchStrategy[Any]:
     low, high = field.range
     if field.kind is COUNT:
         return st.integers(round(low), round(high)).map(float)
-    return st.one_of(st.sampled_from([low, high]), st.floats(low, high))
+    return st.one_of(st.sampled_from([low, high]), st.floats(low, high, allow_subnormal=False))
 
 
 def moves(fields: list[Field]) -> st.SearchStrategy[tuple[str, Any]]:

@@ -1,20 +1,18 @@
 """Retake the pictures of every state: `python -m tests.pictures` writes app/static/states/*.png."""
 
 import itertools
-import socket
-import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Callable
 from pathlib import Path
 
 from PIL import Image
 from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
 
-from tests.browser.conftest import chromium_path, command
+from tests.browser.conftest import chromium_path, started
 
 ROOT = Path(__file__).parents[1]
+DEMOS = ROOT / "demo_data"
 OUT = ROOT / "app" / "static" / "states"
 DESK, TABLET = ViewportSize(width=1440, height=900), ViewportSize(width=820, height=1180)
 Act = Callable[[Page], None]
@@ -100,24 +98,6 @@ LOOKS = list(itertools.product((DESK, TABLET), (False, True)))
 ELSEWHERE = ("hold", "hold-faults", "hold-fields", "seal", "loads")  # at every size, day and night
 
 
-def serve(design: str, folder: str) -> tuple[subprocess.Popen[bytes], str]:
-    """The notebook on a demo design, once it listens."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    file = ROOT / "demo_data" / f"{design}.toml"
-    line = [command(), "open", str(file), "--as-saved", "--no-browser", "--port", str(port)]
-    process = subprocess.Popen(
-        line, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-    )
-    while process.poll() is None:
-        with socket.socket() as knock:
-            if knock.connect_ex(("127.0.0.1", port)) == 0:
-                break
-        time.sleep(0.05)
-    return process, f"http://127.0.0.1:{port}/"
-
-
 def take(browser: Browser, url: str, name: str, size: ViewportSize, night: bool) -> None:
     """One state at one size, by day or night."""
     page = browser.new_page(
@@ -152,14 +132,13 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
         browser = play.chromium.launch(executable_path=chromium_path(), args=["--no-sandbox"])
         for design in dict.fromkeys(STATES[name][0] for name in wanted):
-            process, url = serve(design, folder)
+            server = started(Path(folder), str(DEMOS / f"{design}.toml"), "--as-saved")
             try:
                 for name in (n for n in wanted if STATES[n][0] == design):
                     for size, night in LOOKS if name in ELSEWHERE else LOOKS[:1]:
-                        take(browser, url, name, size, night)
+                        take(browser, server.url, name, size, night)
             finally:
-                process.kill()
-                process.wait()
+                server.end()
         browser.close()
 
 

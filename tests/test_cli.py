@@ -3,6 +3,7 @@
 import io
 import json
 import math
+import os
 import re
 import shutil
 import socket
@@ -327,6 +328,15 @@ def test_a_reader_that_stops_early_is_no_error() -> None:
     assert done.stdout == "{\n"
     assert "Traceback" not in done.stderr
     assert "Exception" not in done.stderr
+
+
+def test_an_old_code_page_is_no_fault() -> None:
+    beside = Path(sys.executable).with_name("hobbyclosure")
+    env = os.environ | {"PYTHONIOENCODING": "cp1252"}
+    done = subprocess.run([beside, "assess", DEMO_FILE], capture_output=True, env=env, timeout=120)
+    assert b"Traceback" not in done.stderr
+    assert "What lets go first" in done.stdout.decode("cp1252")
+    assert done.returncode == main(["assess", str(DEMO_FILE)])
 
 
 def test_a_port_that_is_none_is_said_in_a_line() -> None:

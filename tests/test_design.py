@@ -217,6 +217,28 @@ def test_a_design_s_own_material_can_be_picked_and_counts():
     refusals({"case.material": "mine"})  # only in the design that carries it
 
 
+def test_a_key_goes_before_a_label():
+    """A design's own tube labelled like a listed key does not stand in for the listed one."""
+    sly = attrs.evolve(OWN, label="6061-T6-drawn-tube")
+    own = attrs.evolve(DEMO, materials={"mine": sly})
+    picked = own.evolved({"case.material": "6061-T6-drawn-tube"})
+    assert picked["case.material"].value == "6061-T6-drawn-tube"
+
+
+def test_other_strengths_of_an_own_material_are_another_design():
+    one, same, other = (
+        attrs.evolve(DEMO, materials={"mine": m})
+        for m in (
+            OWN,
+            attrs.evolve(OWN),
+            attrs.evolve(OWN, values={**OWN.values, "F_ty": OWN["E"]}),
+        )
+    )
+    assert one.says_the_same(same)
+    assert not one.says_the_same(other)
+    assert not one.says_the_same(DEMO)
+
+
 def test_a_material_without_a_value_leaves_no_answer_not_a_number():
     bare = data.material_from_values(
         "bare", "Bare", {"F_ty": 250e6, "F_tu": 300e6, "E": 69e9, "alpha": 23e-6}

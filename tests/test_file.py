@@ -73,6 +73,15 @@ def test_a_new_key_goes_into_its_table_and_an_emptied_one_goes():
     assert file.written(less, again.document) == TEXT
 
 
+@pytest.mark.parametrize("key", ["material.6061-T6-drawn-tube", "compound.NBR"])
+def test_an_own_row_must_not_take_a_listed_name(key):
+    kind = key.split(".")[0]
+    numbers = {"material": 'F_ty = "200 MPa"', "compound": 'like = "NBR"'}[kind]
+    found = file.loads(f"[{key}]\n{numbers}\n")
+    said = f"{key}: is the name of a listed {kind}: choose another"
+    assert said in [str(p) for p in found.problems]
+
+
 def test_unknown_keys_are_named_and_kept():
     text = (
         TEXT.replace("[case]\n", '[case]\ncolour = "red"  # ours\n').replace(

@@ -1,5 +1,7 @@
 """What the Loads page tells of a design: sum, rails, stems, blocks, verdict, against the model."""
 
+import json
+
 import attrs
 import numpy as np
 import pytest
@@ -102,6 +104,15 @@ def test_every_sum_comes_out_by_its_printed_numbers(peak, system):
         product, total = level["sum"].split(" = ")
         reckoned = eval(product.replace("×", "*").replace("÷", "/"))
         assert float(total) == pytest.approx(reckoned, rel=2e-3), level["sum"]
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_a_tube_too_hot_for_any_strength_says_so_on_the_stair(system):
+    data = told(DEMO.evolved({"case.metal_temperature": "330 °C"}), system)
+    level = next(level for level in data["levels"] if level["id"] == "proof")
+    assert level["p"] is None
+    assert "no answer" in level["text"]
+    assert "nan" not in json.dumps(data)
 
 
 def test_a_given_meop_is_said_to_be_and_may_be_built_again():

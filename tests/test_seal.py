@@ -228,6 +228,17 @@ def test_a_softer_ring_and_silicone_bridge_less_and_a_backup_ring_more():
     assert limit(seal__primary__backups="1", seal__primary__compound="VMQ") == pytest.approx(hard)
 
 
+@pytest.mark.parametrize(("psi", "gap"), [(999.9, 0.018), (1000.1, 0.015)])
+def test_each_pressure_is_read_in_its_own_band(psi, gap):
+    """90 Shore by the guide: 0.018 in up to 1000 psi, 0.015 above; the trade chart allows more."""
+    v = changed().inputs
+    times = float(changed().values["loads_proof_factor"])
+    at_meop = Values(v | {"loads_meop_given": psi * 6894.757})
+    assert at_meop["seal_primary_limit"] == pytest.approx(gap * 0.0254)
+    at_proof = Values(v | {"loads_meop_given": psi * 6894.757 / times})
+    assert at_proof["seal_primary_limit_proof"] == pytest.approx(gap * 0.0254)
+
+
 def test_backup_rings_want_a_wider_groove():
     narrow = {"seal__primary__groove_width": "5.3 mm"}
     assert changed(seal__primary__backups="1", **narrow).states["seal.primary.width"] == "short"
@@ -296,6 +307,16 @@ def test_what_the_liner_s_wall_gives_way_opens_the_gap_of_its_seal():
     swells = v["case_r_i"] / E * (hoop - nu * (axial - p))
     squashed = p * v["insulation_liner"] / v["insulation_liner_modulus"]
     assert v["seal_liner_growth"] == pytest.approx(swells + squashed)
+
+
+@pytest.mark.parametrize(("rows", "middle"), [(1, 8e-3), (2, 9.5e-3), (3, 11e-3)])
+def test_the_screws_pull_in_the_middle_of_their_rows(rows, middle):
+    """8 mm to the first row, 3 mm between; β = [3(1 − ν²)]^¼/√(R_m t), Timoshenko."""
+    own = {"screw_rows": float(rows), "screw_row_spacing": 3e-3, "case_edge_distance": 8e-3}
+    v = Values(changed().inputs | own | {"case_nu": 0.33})
+    r_i, r_o = float(v["case_r_i"]), float(v["case_r_o"])
+    beta = (3 * (1 - 0.33**2)) ** 0.25 / np.sqrt((r_i + r_o) / 2 * (r_o - r_i))
+    assert v["case_pull_station"] == pytest.approx(beta * middle)
 
 
 def test_temperature_counts_both_ways():

@@ -43,6 +43,22 @@ def test_common_sizes_meet_from_the_start():
         assert assessment.inputs["closure_nose"] > 0
 
 
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_the_liner_s_seal_of_a_wide_tube_may_begin_short_and_nothing_else(system):
+    """The bore opens with its width, and there is no room for a backup ring in the nose."""
+    wide = Assessment(starting(0.15, 0.0417 * 0.15, 4e6, system=system))
+    assert {id for id, state in wide.counted.items() if state not in ("meets", "close")} == {
+        "seal.liner.gap_proof"
+    }
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_the_fillet_of_any_usual_bore_has_an_answer(system):
+    for bore in np.arange(0.044, 0.2, 0.00025):
+        found = Assessment(starting(bore, 0.0417 * bore, 4e6, system=system))
+        assert found.states["closure.fillet.yield"] in ("meets", "close"), bore
+
+
 def test_backup_rings_come_where_the_bore_s_rings_would_squeeze_out_without():
     mild, sharp = (starting(0.0762, 0.003175, peak) for peak in (4e6, 5.2e6))
     assert mild["seal.primary.backups"].value == 0

@@ -62,6 +62,16 @@ def test_a_check_at_proof_says_so():
     assert 0 < at < found.values["loads_proof"] / 1e6
 
 
+def test_a_pressure_not_worth_a_number_gets_none():
+    """A screw too short to reach its thread; then one that holds a little over 0.05 MPa."""
+    none, little = (demo(screw__length=f"{length} mm") for length in (4, 4.617))
+    check = CHECKS["closure.bearing.yield"]
+    assert words.said_of(none, check).bold.endswith(" at next to no pressure.")
+    at = little.values[check.basis] * little.results[check.id].factor
+    assert 5e4 < at < 8e4
+    assert words.said_of(little, check).bold.endswith(" at about 0.1 MPa.")
+
+
 def test_two_pressures_that_round_alike_get_another_digit():
     values = demo().results["screw.bending.ultimate"]
     close = float(values.factor) * 1.0005
@@ -207,6 +217,8 @@ def test_a_liner_that_nothing_seals_is_looked_at():
 def test_a_stated_meop_below_what_peak_day_and_scatter_make_is_looked_at():
     said = "MEOP is stated as 6.0 MPa; peak, hot day and scatter make 6.2 MPa."
     assert statements(demo(loads__meop_given="6 MPa"))[said] == "look"
+    bare = "MEOP is stated as 5.2 MPa; peak, hot day and scatter make 6.2 MPa."
+    assert statements(demo(loads__meop_given="5.2 MPa"))[bare] == "look"  # the peak and no more
     assert not any("is stated as" in text for text in statements(demo(loads__meop_given="6.3 MPa")))
     assert not any("is stated as" in text for text in statements(demo()))
 
@@ -222,6 +234,9 @@ def test_a_headline_of_weak_basis_says_so():
     assert " at about " in bending.bold
     sized = words.verdict(CASES["short screws"])
     assert sized.plain.endswith(" Weak basis.")
+    wide = demo(closure__clearance="0.4 mm")
+    told = words.said_of(wide, CHECKS["seal.primary.gap"])  # a size, though it has a pressure
+    assert told.plain.endswith(" Weak basis.")
     burst = words.verdict(CASES["thin wall"])
     id = "case.wall.burst"
     found = CASES["thin wall"]
@@ -242,20 +257,52 @@ def test_a_share_is_told_apart_from_its_limit():
     assert tried > 2  # near the limit, where they might look alike
 
 
+def test_the_other_end_is_not_called_first_beside_rungs_without_an_answer():
+    found = demo(case__metal_temperature="330 °C")
+    rungs = study.ladder(found)
+    other = next(r for r in rungs if r.check is None)
+    said = words.other_end(other, rungs, float(found.values["loads_proof"]))
+    assert said == "no answer at this end yet"
+
+
 def test_the_wished_order_is_looked_at():
     (near,) = [w for w in words.warnings(CASES["meets"]) if "other end" in w.text]
     assert near.level == "know"
     assert near.text == (
-        "The other end holds to 9.6 MPa: too near screw bending at 10.7 MPa to tell which goes "
-        "first."
+        "The other end holds to 9.6 MPa: too near screw bending at about 10.7 MPa to tell which "
+        "goes first."
     )
+    assert near.evidence == "weak"
     early = demo(case__other_end_holds="9.2 MPa")
     assert not any("other end holds" in w.text for w in words.warnings(early))
+    after = demo(case__other_end_holds="11.5 MPa")
+    (beside,) = [w for w in words.warnings(after) if "other end" in w.text]
+    assert beside.level == "know"
+    assert "too near screw bending" in beside.text
     late = demo(case__other_end_holds="30 MPa")
     (warning,) = [w for w in words.warnings(late) if "other end" in w.text]
     assert warning.level == "look"
     assert warning.text.startswith("The other end holds to 30.0 MPa: ")
     assert "other end" not in " ".join(all_words(demo(case__other_end_holds=""), "metric"))
+
+
+@pytest.mark.parametrize(
+    ("other", "says"),
+    [  # MPa; proof at 5, the first at this end at 10, told apart by a factor of 1.15
+        (4.99, "lets go before proof"),
+        (5.0, "lets go first, as wished"),
+        (8.69, "lets go first, as wished"),
+        (8.70, "too near this end to tell"),
+        (11.49, "too near this end to tell"),
+        (11.51, "holds longer than this end"),
+    ],
+)
+def test_the_other_end_s_rung_says_how_it_stands_to_proof_and_to_this_end(other, says):
+    rung = study.Rung(None, other * 1e6, None, "wish")
+    first = study.Rung(CHECKS["screw.shear"], 10e6, 8e6, "meets")
+    assert words.other_end(rung, [first, rung], 5e6) == says
+    if other >= 5:
+        assert words.other_end(rung, [rung], 5e6) == "lets go first, as wished"
 
 
 def test_meop_is_said_to_be_built_or_stated_and_never_below_the_peak_unseen():
@@ -278,6 +325,9 @@ def test_meop_is_said_to_be_built_or_stated_and_never_below_the_peak_unseen():
     ("path", "value", "metric", "inch"),
     [
         ("screw.count", 13.0, "13 screws", "13 screws"),
+        ("screw.rows", 1.0, "1 row", "1 row"),
+        ("seal.primary.backups", 1.0, "1 primary backup ring", "1 primary backup ring"),
+        ("seal.liner.backups", 2.0, "2 liner backup rings", "2 liner backup rings"),
         ("case.wall", 4.7625e-3, "Wall 4.763", "Wall 0.1875"),
         (study.MEOP, 5.8e6, "MEOP 5.8", "MEOP 841"),
     ],

@@ -54,18 +54,11 @@ def frame(scene: Scene, part: str) -> dict[str, Any]:
                 "list": picks.list_name(f) if f.choices else None,
                 "optional": f.default is None,
                 "usual": _usual(f, system),
-                "calliper": shown_value(_calliper(scene, f), LENGTH, system, unit=False),
                 "spread": LENGTH.shown(system).label,
             }
             for f in fields_of(part)
         ],
     }
-
-
-def _calliper(scene: Scene, field: Field) -> float:
-    """Accuracy that a reading of a dimension has when none is stated."""
-    value = scene.shown.assessment.design[field.path].value
-    return calliper(value if isinstance(value, float) else 0.0)
 
 
 def _usual(field: Field, system: str) -> str:
@@ -109,7 +102,10 @@ def row(scene: Scene, field: Field, rails: Rails, before: Design | None) -> dict
 
 
 def spreads(entry: Entry, system: str) -> dict[str, str]:
-    """Tolerance, measurement and accuracy of a dimension, as their boxes show them."""
+    """Tolerance, measurement and accuracy of a dimension, as their boxes show them.
+
+    `calliper` is the accuracy that a reading has when none is stated.
+    """
 
     def shown(value: float | None) -> str:
         return "" if value is None else shown_value(value, LENGTH, system, unit=False)
@@ -118,6 +114,7 @@ def spreads(entry: Entry, system: str) -> dict[str, str]:
         "tol": shown(entry.tol),
         "measured": shown(entry.measured),
         "accuracy": shown(entry.accuracy if entry.measured is not None else None),
+        "calliper": shown(calliper(float(entry.now or 0.0))),
     }
 
 

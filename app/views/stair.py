@@ -182,10 +182,6 @@ class Stair:
             "ghost": others(scene, scene.previewed),
         }
 
-    def _reckoned(self, scene: Scene, pressure: float) -> str:
-        """A pressure in a sum, with so many digits that the sum comes out."""
-        return f"{scene.pressure(pressure):.{0 if scene.unit == 'psi' else 2}f}"
-
     def _said(self, scene: Scene, value: float) -> str:
         return words.pressure(value, scene.system, unit=False)
 
@@ -270,11 +266,11 @@ class Stair:
     def _levels(self, scene: Scene, at: dict[str, float]) -> list[dict[str, Any]]:
         """Each level as its product at the left and its number at the right."""
         v = scene.shown.assessment.values
-        meop = self._reckoned(scene, at["meop"])
+        meop = _reckoned(scene, at["meop"])
 
         def told(id: str, name: str, product: str, opens: str) -> dict[str, Any]:
             text = self._said(scene, at[id])
-            total = f"{product} = {self._reckoned(scene, at[id])}" if product else text
+            total = f"{product} = {_reckoned(scene, at[id])}" if product else text
             return {"id": id, "name": name, "sum": total, "text": text,
                     "p": scene.pressure(at[id]), "opens": opens}  # fmt: skip
 
@@ -284,7 +280,7 @@ class Stair:
         hot = hot_metal(scene.shown)
         cold = f" ÷ {hot:.3f}" if hot < 0.9995 else ""
         shares = (1 + float(v[n]) for n in ("loads_hot_day", "loads_scatter"))
-        built = " × ".join([self._reckoned(scene, at["peak"]), *(trimmed(x, 3, 1) for x in shares)])
+        built = " × ".join([_reckoned(scene, at["peak"]), *(trimmed(x, 3, 1) for x in shares)])
         both = tied(scene.shown)
         out = [
             told("meop", "MEOP, given" if given(scene.shown) else "MEOP",
@@ -294,6 +290,12 @@ class Stair:
             told("ultimate", "Ultimate", times("loads.ultimate_factor"), "loads.ultimate_factor"),
         ]  # fmt: skip
         return out if both else [*out, told("bending", "Screw bending", times(TIED[1]), TIED[1])]
+
+
+def _reckoned(scene: Scene, pressure: float) -> str:
+    """A pressure in a sum, with so many digits that the sum comes out."""
+    shown = scene.pressure(pressure)
+    return "no answer" if shown is None else f"{shown:.{0 if scene.unit == 'psi' else 2}f}"
 
 
 def hot_metal(shown: Shown) -> float:

@@ -84,7 +84,7 @@ class Scene:
     @property
     def first(self) -> study.Rung | None:
         """What lets go first at this end."""
-        return next(iter(self.first_ones), None)
+        return study.first(self.shown.ladder)
 
     @property
     def unit(self) -> str:
@@ -103,7 +103,7 @@ def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
     lines = [
         {
             "id": id,
-            "name": CHECKS[id].short or CHECKS[id].label,
+            "name": CHECKS[id].brief,
             "part": colour(CHECKS[id]),
             "dash": dash(CHECKS[id]),
             "y": y,
@@ -267,7 +267,7 @@ def rung(scene: Scene, r: study.Rung) -> dict[str, Any]:
     return {
         "id": r.check.id if r.check else "case.other_end_holds",
         "name": r.check.label if r.check else "other end",
-        "outcome": r.check.outcome if r.check else words.other_end(r, scene.first, proof),
+        "outcome": r.check.outcome if r.check else words.other_end(r, scene.shown.ladder, proof),
         "part": colour(r.check) if r.check else "case",
         "at": scene.pressure(r.pressure),
         "text": ("≈" if weak else "") + words.pressure(r.pressure, scene.system, unit=False),

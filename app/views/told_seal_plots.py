@@ -44,7 +44,7 @@ def plot(
         "refused": scene.refused.get(axis.path),
     }  # fmt: skip
     if name == "floor":
-        lines, now = _floor_lines(seen.ring, seen.inputs, axis)
+        lines, now = _floor_lines(seen.ring, seen.inputs, axis), _floor_now(seen)
         frame = axis.frame(True) | _percent_frame(seen)
     else:
         lines, now = _gap_lines(scene, swept)
@@ -109,7 +109,7 @@ def _others(
 
     def heights() -> dict[str, Any]:
         if axis.path.endswith(".groove_diameter"):
-            found, _ = _floor_lines(axis.path.split(".")[1], other.assessment.inputs, axis)
+            found = _floor_lines(axis.path.split(".")[1], other.assessment.inputs, axis)
             return {id: y for id, _, _, y in found}
         return scene.swept_along(axis, other)
 
@@ -117,30 +117,30 @@ def _others(
     return {id: told.milli(drawn[id], TALLEST) for id, *_ in lines if id in drawn}
 
 
-def _floor_lines(
-    ring: str, inputs: Mapping[str, Any], axis: Axis
-) -> tuple[list[Any], dict[str, Any]]:
+def _floor_lines(ring: str, inputs: Mapping[str, Any], axis: Axis) -> list[Any]:
     """Squeeze loosest, tightest and as drawn, and the worst stretch, against the floor."""
-    floor = at("seal_groove_diameter", ring)
-
-    def shares(values: Values) -> dict[str, Any]:
-        section = (values[at("seal_thin", ring)] + values[at("seal_thick", ring)]) / 2
-        depth = gland_depth(values[at("seal_bore", ring)], values[floor])
-        return {
-            at("seal_loosest", ring): values[at("seal_loosest", ring)],
-            at("seal_tightest", ring): values[at("seal_tightest", ring)],
-            "drawn": squeeze(section, depth),
-            f"seal.{ring}.stretch": values[at("seal_stretched", ring)],
-        }  # fmt: skip
-
-    along = shares(Values({**inputs, floor: axis.grid}))
-    shown = zip(along.items(), FLOOR_LINES, strict=True)
-    lines = [
+    along = _floor_shares(ring, Values({**inputs, at("seal_groove_diameter", ring): axis.grid}))
+    return [
         (id, label, dash, 100 * np.broadcast_to(y, axis.grid.shape))
-        for (id, y), (label, dash) in shown
+        for (id, y), (label, dash) in zip(along.items(), FLOOR_LINES, strict=True)
     ]
-    now = {id: round(100 * float(y), 1) for id, y in shares(Values(inputs)).items()}
-    return lines, now
+
+
+def _floor_now(seen: Seen) -> dict[str, float]:
+    """The same four at today's floor."""
+    shares = _floor_shares(seen.ring, seen.values)
+    return {id: round(100 * float(y), 1) for id, y in shares.items()}
+
+
+def _floor_shares(ring: str, values: Values) -> dict[str, Any]:
+    section = (values[at("seal_thin", ring)] + values[at("seal_thick", ring)]) / 2
+    depth = gland_depth(values[at("seal_bore", ring)], values[at("seal_groove_diameter", ring)])
+    return {
+        at("seal_loosest", ring): values[at("seal_loosest", ring)],
+        at("seal_tightest", ring): values[at("seal_tightest", ring)],
+        "drawn": squeeze(section, depth),
+        f"seal.{ring}.stretch": values[at("seal_stretched", ring)],
+    }
 
 
 def _gap_lines(scene: Scene, swept: Curves) -> tuple[list[Any], dict[str, Any]]:
@@ -179,10 +179,11 @@ def _slot(
     scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]],
     here: list[words.Warning],
 ) -> dict[str, Any]:  # fmt: skip
-    """The message of a plot; what was measured and moves a diameter comes before a mere look."""
+    """The message of a plot; a diameter that a measurement moves comes before a mere look."""
     text = {"floor": _floor_as_measured, "closure.clearance": _closure_as_measured}
     said = text[name](scene, seen) if name in text else ""
-    if said and not any(w.level == "stop" for w in here):
+    states = scene.shown.assessment.states
+    if said and all(w.level != "stop" and states.get(w.check) != "no answer" for w in here):
         return {"level": None, "text": said, "more": len(here)}
     rest = words.rest(axis.path, spans, axis.grid, scene.system)
     return told.slot(scene, rest, here)
@@ -235,7 +236,9 @@ def _retargeted(scene: Scene, found: list[str], do: str, now: float, wanted: flo
 
 
 def slot_of(warning: words.Warning) -> str:
-    """The plot of this page at which a warning stands; empty for what is not a ring's."""
+    """The plot of this page at which a warning stands; empty for what is not of the seals."""
+    if warning.part == "seal":
+        return study.MEOP
     if not warning.check.startswith("seal."):
         return ""
     what = warning.check.rsplit(".", 1)[1]

@@ -115,7 +115,7 @@ def _weakest(marks: Any) -> str:
     return max(marks, key=("seen", "computed", "memory").index)
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen
 class Material:
     """A material in one product form; `material["F_ty"]` is a Datum, or None when not known."""
 
@@ -268,11 +268,19 @@ def _materials() -> dict[str, Material]:
     }
 
 
+OWN = "the design's own values"
+
+
+def stated(values: Mapping[str, float], source: str) -> dict[str, Datum]:
+    """SI values that a design states itself, each with where it has them from."""
+    return {name: Datum(float(value), source, "stated") for name, value in values.items()}
+
+
 def material_from_values(
     id: str,
     label: str,
     values: Mapping[str, float],
-    source: str = "the design's own values",
+    source: str = OWN,
     like: Material | None = None,
 ) -> Material:
     """Make a material of SI values that a design states, from a certificate for instance.
@@ -284,10 +292,10 @@ def material_from_values(
     unknown = [name for name in values if name not in PROPERTIES]
     if unknown:
         raise KeyError(f"{unknown[0]}: a material knows {', '.join(PROPERTIES)}")
-    data = {name: Datum(float(value), source, "stated") for name, value in values.items()}
+    own = stated(values, source)
     if like is None:
-        return Material(id, label, "own", (0.0, np.inf), data)
-    return attrs.evolve(like, id=id, label=label, values={**like.values, **data})
+        return Material(id, label, "own", (0.0, np.inf), own)
+    return attrs.evolve(like, id=id, label=label, values={**like.values, **own})
 
 
 def _threads() -> dict[str, Thread]:

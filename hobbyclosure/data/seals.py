@@ -9,7 +9,7 @@ from typing import Any
 import attrs
 import numpy as np
 
-from hobbyclosure.data import RINGS, ZERO_CELSIUS, Datum, Ring, _read
+from hobbyclosure.data import OWN, RINGS, ZERO_CELSIUS, Datum, Ring, _read, stated
 
 INCH, MM, PSI = 0.0254, 1e-3, 6894.757293168361
 
@@ -109,7 +109,9 @@ COMPOUNDS: dict[str, Compound] = _compounds()
 GLANDS: list[Gland] = _glands(_BOOK)
 METRIC: dict[str, Ring] = _metric()
 ALL: dict[str, Ring] = {**RINGS, **METRIC}
-_CHART_UP_TO = float(_BOOK["extrusion"]["up_to"].split()[-1]) * PSI
+_CHART_UP_TO, GUIDE_TOP = (
+    float(_BOOK[chart]["up_to"].split()[-1]) * PSI for chart in ("extrusion", "extrusion_guide")
+)
 CHART_TOP = Datum(_CHART_UP_TO, _BOOK["extrusion"]["source"], _BOOK["extrusion"]["seen"])
 PUSH_MOST = Datum(float(_BOOK["push"]["most"]), _BOOK["push"]["source"], _BOOK["push"]["seen"])
 
@@ -137,7 +139,7 @@ def compound_from_values(
     id: str,
     label: str,
     values: Mapping[str, float],
-    source: str = "the design's own values",
+    source: str = OWN,
     like: Compound | None = None,
 ) -> Compound:
     """A compound of SI values that a design states, from a maker's sheet for instance.
@@ -145,8 +147,8 @@ def compound_from_values(
     What it does not state comes from the row it is `like`; without one it bears half the chart's
     gap. Raises KeyError on a number that is neither stated nor taken over.
     """
-    own = {name: Datum(float(value), source, "stated") for name, value in values.items()}
-    half = Datum(0.5, "not stated, so as little as silicone bears", "memory")
+    own = stated(values, source)
+    half = Datum(0.5, "not stated, so as little as silicone bears", "stated")
     base = attrs.asdict(like, recurse=False) if like else {"gap_share": half}
     known = {name: own.get(name) or base[name] for name in COMPOUND_NUMBERS}
     return Compound(id, label, durometers=like.durometers if like else (70.0, 80.0, 90.0), **known)

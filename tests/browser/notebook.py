@@ -227,7 +227,7 @@ def five(ratios: dict[str, float]) -> dict[str, float]:
 
 def lines(a: Assessment) -> list[str]:
     """Names of the five lines that are coloured."""
-    return [CHECKS[id].short or CHECKS[id].label for id in lowest(a)]
+    return [CHECKS[id].brief for id in lowest(a)]
 
 
 def ladder(a: Assessment, system: str) -> list[list[str]]:

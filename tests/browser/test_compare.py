@@ -123,9 +123,7 @@ def test_touching_the_axis_label_shows_the_factors_themselves(
     notebook.shows(design)
     raw(notebook)
     found = Assessment(design)
-    wanted = {
-        CHECKS[i].short or CHECKS[i].label: float(found.results[i].factor) for i in lowest(found)
-    }
+    wanted = {CHECKS[i].brief: float(found.results[i].factor) for i in lowest(found)}
     for shown in said(notebook):
         assert shown == {name: pytest.approx(f, abs=0.0051) for name, f in wanted.items()}
     notebook.of(WALL, ".axisname").press("Enter")

@@ -30,9 +30,7 @@ def agrees_with_the_command(notebook: Notebook, path: Path) -> None:
     }
     lowest = list(five(ratios))
     for plot in page["plots"]:
-        assert [name for name, _ in plot["now"]] == [
-            CHECKS[id].short or CHECKS[id].label for id in lowest
-        ]
+        assert [name for name, _ in plot["now"]] == [CHECKS[id].brief for id in lowest]
         shown = [float(number) for _, number in plot["now"]]
         assert shown == pytest.approx([ratios[id] for id in lowest], abs=0.0051)
     rungs = [

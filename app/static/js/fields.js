@@ -230,7 +230,6 @@ function numberRow({scroller, still, send, tell}) {
     attr(tol, "placeholder", still.usual);
     attr(measured, "aria-label", `Measured ${name}`);
     attr(accuracy, "aria-label", `Accuracy of the measured ${name}`);
-    attr(accuracy, "placeholder", still.calliper);
     words(spreads.querySelector("i"), still.spread);
     const measure = () => send(row, "measured", {path, text: measured.value, accuracy: accuracy.value});
     boxes.push(
@@ -245,7 +244,8 @@ function numberRow({scroller, still, send, tell}) {
   row.update = (now) => {
     row.now = now;
     for (const each of boxes) each.show(Boolean(now.refused), row.awaited);
-    const measured = now.measured ? ` measured ± ${now.accuracy || still.calliper}` : "";
+    if (still.usual) attr(of("accuracy"), "placeholder", now.calliper);
+    const measured = now.measured ? ` measured ± ${now.accuracy || now.calliper}` : "";
     words(of("unit"), still.unit + measured);
     root.classList.toggle("long", Boolean(measured));
     words(of("said"), now.refused || now.dropped);
