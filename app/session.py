@@ -144,7 +144,10 @@ class Session(param.Parameterized):
             design = make()
         except DesignError as error:
             first = error.problems[0]
-            said = words.sentence(first.said or first.message)
+            said = first.said or first.message
+            if first.field in FIELDS and first.field != tell.partition(" ")[0]:
+                said = said.removeprefix(f"{FIELDS[first.field].label}: ")  # nobody touched that
+            said = words.sentence(said)
             with param.parameterized.batch_call_watchers(self):
                 self.refused = error if error.attempt else None
                 self.told = {**self.told, tell: f"{said}. {still}"}

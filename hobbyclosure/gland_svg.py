@@ -150,7 +150,10 @@ def _inset(
     bore = iy + z * (max(limit, g.gap, 0.0) / 2 - g.gap) + 0.02 * r
     nib = -min(float(g.drawing.named("ring")[0].points[:, 0].min()), 0.0)
     said = fmt(g.corner.gap) if np.isfinite(g.corner.gap) else "no answer"
-    dim = ix + min(max(-0.25 * r, text_width(said) + 7 - r), 0.2 * r)
+    room = text_width(said) + 7  # left of the dimension; the limit's figure stands left of its bar
+    if limit and limit < g.gap:
+        room = max(room, text_width(fmt(float(g.corner.limit))) + 21)
+    dim = ix + min(max(-0.25 * r, room - r), 0.2 * r)
     edge = ix + min(max(0.3 * r, z * nib + dim - ix + 7), 0.8 * r)
     if g is shown and zoom > 1:
         yield _sight(shown, p, z)

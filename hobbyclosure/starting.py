@@ -17,7 +17,7 @@ from hobbyclosure.data import seals
 from hobbyclosure.design import Design, Entry, inputs
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.physics.chart import backup_thickness
-from hobbyclosure.units import LENGTH, from_si, parse, trimmed
+from hobbyclosure.units import ANGLE, LENGTH, from_si, parse, trimmed
 
 # Ring cross-section by bore, and how deep its groove lies below the bore (radial, AS568 glands).
 # Thinner sections cannot take up what a hand-made bore, groove and ring may be off.
@@ -79,7 +79,7 @@ def _started(bore: float, wall: float, peak: float, name: str, system: str, back
     plate = min(up(max(0.235 * bore, length - SKIRT_MOST * bore)), up(0.6 * length), plate_most)
     count = np.floor(np.pi * (bore + wall) / (2.8 * (thread.hole_close + 1e-4)) / 2) * 2
     skirt_wall = max(up(0.1235 * bore), up(depth + 1e-3))
-    lead_in = min(up(1.15 * cs), edge - 0.6 * thread.hole_close, 1.9 * wall)
+    lead_in = min(up(1.15 * cs), edge - 0.6 * thread.hole_close, _deepest_lead_in(wall))
     hole = up(0.26 * bore)
     rings_in_bore = ("primary", "secondary")
     values: dict[str, float | str] = {
@@ -182,6 +182,14 @@ def _entry(path: str, value: float | str, system: str) -> Entry:
     number = float(from_si(min(max(value, low), high), how.unit, kind.si))
     typed = f"{trimmed(number, how.decimals + (system == 'inch') * 2)} {how.label}".strip()
     return Entry(parse(typed, kind), typed)
+
+
+def _deepest_lead_in(wall: float) -> float:
+    """The longest lead-in that leaves a fifth of the thinnest wall at the tube's end."""
+    thinnest = wall * (1 - FIELDS["case.wall"].default_tolerance)
+    angle = parse(str(FIELDS["case.lead_in_angle"].default), ANGLE)
+    most = 0.8 * thinnest / np.tan(angle) - FIELDS["case.lead_in"].default_tolerance
+    return round(float(np.floor(most / 5e-5) * 5e-5), 10)
 
 
 def _smaller(cs: float) -> float:

@@ -85,6 +85,7 @@ TEMPERATURE = Dimension(
     "temperature", "K", Shown("degC", "°C", 1), Shown("degF", "°F", 1), ("°C", "°F", "K")
 )
 RATIO = _same("number", "", "", "", 3, "%")
+HARDNESS = _same("hardness", "", "", "Shore A", 0, "Shore A")
 SHARE = Shown("percent", "%", 1)
 COUNT = _same("whole number", "", "", "", 0)
 ANGLE = _same("angle", "rad", "deg", "°", 2, "°", "deg", "rad")
@@ -186,6 +187,7 @@ _ALIASES = {
     "s": "s",
     "ms": "ms",
     "rad": "rad",
+    "shore a": "dimensionless",
     "ppm/k": "ppm/kelvin",
     "ppm/°c": "ppm/delta_degC",
 }
@@ -277,8 +279,9 @@ def _to_si(number: float, unit: str, kind: Dimension, assume: str | None, shown:
     if name is None and kind.si:
         raise InputError(f"{shown} has no unit: write {wanted}")
     factor = _factor(name or "dimensionless", kind.si)
-    # Pint calls shares, angles and plain numbers alike dimensionless; we do not.
-    family = {"percent": "%", "deg": "deg", "rad": "deg"}.get(name or "", "")
+    # Pint calls shares, angles, hardness and plain numbers alike dimensionless; we do not.
+    families = {"percent": "%", "deg": "deg", "rad": "deg", "dimensionless": "Shore A"}
+    family = families.get(name or "", "")
     if (
         factor is None
         or (family and family not in kind.typed)

@@ -44,6 +44,12 @@ def test_common_sizes_meet_from_the_start():
 
 
 @pytest.mark.parametrize("system", ["metric", "inch"])
+@pytest.mark.parametrize(("bore", "wall"), [(0.038, 0.0016), (0.0508, 0.00165), (0.054, 0.0016)])
+def test_a_thin_tube_keeps_enough_of_its_end(bore, wall, system):
+    assert Assessment(starting(bore, wall, 4e6, system=system)).state in ("meets", "close")
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
 def test_the_liner_s_seal_of_a_wide_tube_may_begin_short_and_nothing_else(system):
     """The bore opens with its width, and there is no room for a backup ring in the nose."""
     wide = Assessment(starting(0.15, 0.0417 * 0.15, 4e6, system=system))

@@ -25,7 +25,7 @@ def html(assessment: Assessment, system: str) -> str:
 
 def _material(assessment: Assessment, parts: list[str], system: str) -> str:
     material = assessment.design.material(parts[0])
-    what = " and ".join("tube" if part == "case" else "closure" for part in parts)
+    what = " and ".join("of the tube" if part == "case" else "of the closure" for part in parts)
     title = f'<p class="foot"><b>{escape(material.label)}</b>{what}.</p>'
     if material.hot is None:
         return title + '<p class="foot">No table: nothing is known of it when hot.</p>'
@@ -107,12 +107,18 @@ def _ratios(hot: Hot, key: str) -> Any:
     return {"yield": hot.yield_, "ultimate": hot.ultimate, "modulus": hot.modulus}[key]
 
 
+def _places(ratio: float) -> int:
+    """Decimals of a ratio as its table prints it, two at least."""
+    return len(trimmed(float(ratio), 3, 2).partition(".")[2])
+
+
 def _table(hot: Hot, system: str) -> str:
     unit = TEMPERATURE.shown(system).label
     head = "".join(f"<th>{name}</th>" for name in (unit, *(name for _, name in CURVES)))
+    places = {key: max(_places(x) for x in _ratios(hot, key)) for key, _ in CURVES}
     body = "".join(
         f"<tr><td>{_whole(float(_shown(t, system)))}</td>"
-        + "".join(f"<td>{trimmed(float(_ratios(hot, key)[i]), 3, 2)}</td>" for key, _ in CURVES)
+        + "".join(f"<td>{float(_ratios(hot, key)[i]):.{places[key]}f}</td>" for key, _ in CURVES)
         + "</tr>"
         for i, t in enumerate(hot.T)
     )

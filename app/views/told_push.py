@@ -16,7 +16,7 @@ MARKED = {"meets": "chamfer", "holes": "holes", "home": "home"}
 def push(values: Mapping[str, Any], system: str) -> dict[str, Any]:
     """Force against the primary ring's place from the tube's end, in the reader's unit."""
     found, drawn = push_curve(values), push_drawing(values)
-    unit, label = ("lbf", "lbf") if system == "inch" else ("N", "N")
+    unit, places = ("lbf", 0) if system == "inch" else ("kN", 2)
     force = np.asarray(from_si(found.force, unit, "N"))
     peak = float(force.max())
     tick = _tick(peak)
@@ -25,11 +25,11 @@ def push(values: Mapping[str, Any], system: str) -> dict[str, Any]:
     return {
         "xs": np.round(MM * found.x, 3).tolist(),
         "end": MM * found.home + BEYOND, "start": MM * found.peak_at,
-        "force": np.round(force, 1).tolist(),
-        "words": said, "unit": label,
-        "top": max(1.12 * peak, 1.0), "tick": tick, "tickText": trimmed(tick, 0),
-        "zeroText": f"0 {label}", "peak": round(peak, 1), "peakAt": MM * found.peak_at,
-        "peakText": f"peak {peak:.0f} {label}", "marks": _marks(found),
+        "force": np.round(force, 4).tolist(),
+        "words": said, "unit": unit, "places": places,
+        "top": max(1.12 * peak, 1e-3), "tick": tick, "tickText": trimmed(tick, places),
+        "zeroText": f"0 {unit}", "peak": round(peak, 4), "peakAt": MM * found.peak_at,
+        "peakText": f"peak {peak:.{places}f} {unit}", "marks": _marks(found),
         "tall": drawn["top"],
         "tube": [_shape("metal", p) for p in (*drawn["tube"], *drawn["liner"])],
         "closure": [_shape("metal", p) for p in drawn["closure"]],

@@ -2,7 +2,7 @@
 
 from hobbyclosure.data import seals
 from hobbyclosure.fields.base import choice, number
-from hobbyclosure.units import COUNT, LENGTH, RATIO, TEMPERATURE
+from hobbyclosure.units import COUNT, HARDNESS, LENGTH, RATIO, TEMPERATURE
 
 RING_NAMES = {"primary": "Primary", "secondary": "Secondary", "liner": "Liner"}
 
@@ -21,8 +21,8 @@ for _ring, _station, _floor, _width, _dash in (
         "Rubber of the ring",
     )  # fmt: skip
     number(
-        f"seal.{_ring}.durometer", f"{_name} ring hardness", RATIO, "80", "70", "90",
-        f"H_{_of}", "Shore A; 80 is read half-way between the chart's 70 and 90",
+        f"seal.{_ring}.durometer", f"{_name} ring hardness", HARDNESS, "80", "70", "90",
+        f"H_{_of}", "By durometer; 80 is read half-way between the chart's 70 and 90",
     )  # fmt: skip
     number(
         f"seal.{_ring}.station", f"{_name} groove from cold face", LENGTH, _station,

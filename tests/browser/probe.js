@@ -18,9 +18,9 @@ window.probe = (() => {
   }
 
   function slot(box) {
-    const fix = box.querySelector(".fix");
+    const [fix, say] = [box.querySelector(".fix"), box.querySelector(".say")];
     return {
-      text: said(box.querySelector(".say")), evidence: said(box.querySelector(".ev")),
+      text: say.title || said(say), evidence: said(box.querySelector(".ev")),
       more: said(box.querySelector(".more")), warns: Boolean(box.querySelector(".sign svg")),
       fix: said(fix.querySelector("u")), effect: said(fix.querySelector("span")),
       previewed: fix.classList.contains("on"), refused: box.querySelector(".aloud").textContent,

@@ -6,9 +6,10 @@ from typing import Any
 
 import pytest
 
-from tests.browser.conftest import Visit
+from tests.browser.conftest import Start, Visit
 from tests.browser.measure import faint, outside, overlaps, sideways, small, texts
 from tests.browser.notebook import COUNT, MEOP, WALL, Notebook
+from tests.designs import DEMO_FILE
 from tests.support import case
 
 SIZES = (
@@ -117,6 +118,33 @@ def test_no_state_of_the_page_overlaps_or_fades(visit: Visit, state: str) -> Non
             assert overlaps(found) == []
             assert outside(notebook, found) == []
             assert faint(notebook, found) == []
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_a_design_full_of_faults_is_clean_on_every_page(
+    visit: Visit, start: Start, theme: str
+) -> None:
+    server = start(str(DEMO_FILE.with_name("first_sketch.toml")), "--as-saved")
+    notebook = visit(server.url, reduced_motion="reduce", color_scheme=theme)
+    notebook.page.add_style_tag(content=UNSTUCK)
+    for page in ("seal", "loads", "hold"):
+        notebook.find(f"nav button[data-page={page}]").click()
+        for size in ((390, 844), NARROW, (1100, 800), WIDE):
+            with case(page, size):
+                notebook.resize(*size)
+                notebook.wait(AT_REST, page)
+                notebook.page.evaluate("scrollTo(0, 0)")
+                found = texts(notebook)
+                assert sideways(notebook) <= 0
+                assert overlaps(found) == []
+                assert outside(notebook, found) == []
+                assert faint(notebook, found) == []
+
+
+AT_REST = """(page) => document.documentElement.dataset.page === page
+  && Bokeh.documents[0].is_idle && !document.getAnimations().length
+  && probe.all("svg.pic").filter(probe.shown).every((svg) => ["width", "height"].every((name) =>
+    Math.abs(svg.parentNode.getBoundingClientRect()[name] - svg.getAttribute(name)) <= 1))"""
 
 
 def test_at_sixty_percent_zoom_all_is_still_there(visit: Visit) -> None:

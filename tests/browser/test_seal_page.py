@@ -197,7 +197,9 @@ def test_the_closure_is_pushed_in_by_keys_without_the_server(
     server.process.send_signal(signal.SIGSTOP)
     try:
         seal.page.keyboard.press("Home")
-        seal.wait("() => probe.all('.push .said')[0].textContent === 'nothing touches yet: 0 N'")
+        seal.wait(
+            "() => probe.all('.push .said')[0].textContent === 'nothing touches yet: 0.00 kN'"
+        )
         seal.page.keyboard.press("End")
         seal.wait("() => / slide: [1-9]/.test(probe.all('.push .said')[0].textContent)")
     finally:

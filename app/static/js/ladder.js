@@ -64,11 +64,11 @@ function ladderView(host, tell) {
     svgEl("path", {class: "base", d: `M${px(0)} ${base + 0.5}H${px(hi)}`}, still);
     for (const v of sparse(ticks, px)) text(px(v), base + 23, "muted mid", v);
     text(form === "tight" ? width : at.names - 12, base + 23, "muted end", unit);
-    svgEl("path", {class: "want", d: `M5 ${base + 11}v14`}, still);
-    text(12, base + 23, "muted", "wanted");
-    const past = 31 + textWidth("wanted");
+    svgEl("path", {class: "want", d: `M${form === "tight" ? 1.5 : 5} ${base + 11}v14`}, still);
+    text(form === "tight" ? 6 : 12, base + 23, "muted", "wanted");
+    const past = textWidth("wanted") + (form === "tight" ? 19 : 31);
     svgEl("circle", {class: "key", cx: past, cy: base + 18, r: 6}, still);
-    text(past + 11, base + 23, "muted", "lets go");
+    text(past + (form === "tight" ? 9 : 11), base + 23, "muted", "lets go");
     /* Two rows of labels; the line of the lower one starts below the upper label, so none is crossed. */
     const fits = px(proof.at) + 6 + textWidth(proof.text) <= width;
     const [one, two] = form === "line" && fits ? [16, 16] : [10, 29];

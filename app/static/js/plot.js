@@ -21,6 +21,7 @@ function plotView(host, tell) {
   const clip = svgEl("svg", {class: "clip", x: PLOT.left, y: PLOT.top, height: PLOT.curve}, svg);
   const [rest, kept, live, counts] = ["rest", "keeps", "live", "counts"].map((c) => svgEl("g", {class: c}, clip));
   const ghostLine = svgEl("path", {class: "ghostline"}, clip);
+  const over = svgEl("g", {}, svg);
   const ties = svgEl("g", {}, svg);
   const heavy = svgEl("path", {class: "heavy"}, svg);
   const ticks = svgEl("g", {}, svg);
@@ -56,7 +57,7 @@ function plotView(host, tell) {
   const px = (v) => PLOT.left + (span() * (v - data.frame.lo)) / (data.frame.hi - data.frame.lo);
   const py = (ratio) => PLOT.top + PLOT.curve * (1 - ratio / data.frame.yhi);
   Object.assign(geo, {span, px, py});
-  const frame = plotFrame({geo, root, head, slider, svg, still, ticks, axisName});
+  const frame = plotFrame({geo, root, head, slider, svg, still, over, ticks, axisName});
   const {names, draw: drawNames} = plotNames({geo, chart, ties, wants, dots, ghostDots, lines, open: (id) => tell("open", id)});
   const scale = () => PLOT.curve / (1000 * data.frame.yhi);
 
@@ -169,7 +170,7 @@ function plotView(host, tell) {
     const ghostAt = drawGhost(x, box);
     frame.giveWay(x, ghostAt);
     drawNote(box);
-    frame.drawWord(x, (v) => five.map((id) => lines.has(id) && lineAt(data.xs, lines.get(id).y, v) / 1000));
+    frame.drawWords(x, (v) => five.map((id) => (lines.has(id) ? lineAt(data.xs, lines.get(id).y, v) ?? NaN : NaN) / 1000));
   }
 
   /** The remedy in preview: dashed handle on the plot it moves; returns the place of its marker. */

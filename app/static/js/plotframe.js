@@ -1,11 +1,10 @@
 /* What of a plot stays on a move: zones, grid, axis with its ticks and stock sizes. `geo` is the
    plot's geometry, shared: width, frame, px, py, span. */
 
-function plotFrame({geo, root, head, slider, svg, still, ticks, axisName}) {
+function plotFrame({geo, root, head, slider, svg, still, over, ticks, axisName}) {
   const crisp = (v) => Math.floor(v) + 0.5;
   let tickTexts = [];
-  let word = null; // of the lowest zone
-  let wordAtRight = null;
+  let named = []; // zones with their word, where that stands
 
   function text(x, y, kind, content) {
     const node = svgEl("text", {x, y, class: kind}, content === "" ? null : still);
@@ -39,7 +38,8 @@ function plotFrame({geo, root, head, slider, svg, still, ticks, axisName}) {
       const [x, wide] = [px(low), px(high) - px(low)];
       svgEl("rect", {class: "zone", x, y: PLOT.top, width: wide, height: PLOT.curve}, still);
       if (wide < 20) continue;
-      const turned = text(0, 0, "muted mid", said);
+      const turned = svgEl("text", {class: "muted mid short"}, over); // no room beside the lines
+      turned.textContent = said;
       attr(turned, "transform", `translate(${x + wide / 2 + 5} ${PLOT.top + PLOT.curve / 2}) rotate(-90)`);
     }
     for (const v of frame.yticks) {
@@ -47,9 +47,22 @@ function plotFrame({geo, root, head, slider, svg, still, ticks, axisName}) {
       if (v < frame.yhi) text(PLOT.left - 8, py(v) + 5, "muted end", v);
     }
     for (const v of frame.reqs) svgEl("path", {class: "req", d: `M${PLOT.left} ${crisp(py(v))}H${right}`}, still);
-    const [lowest, ...more] = frame.zones;
-    word = text(0, lowest ? py(lowest.low + 0.28 * (lowest.high - lowest.low)) : 0, "muted short", lowest ? lowest.text : "");
-    for (const {low, high, text: said} of more) text(PLOT.left + 8, (py(low) + py(high)) / 2 + 5, "muted", said);
+    named = frame.zones.map((zone) => ({
+      zone, node: text(0, 0, "muted short", zone.text), wide: textWidth(zone.text), at: null,
+    }));
+  }
+
+  /** Whether nothing runs through a zone's word at a place; `heights` are the lines' at a value. */
+  function isFree({wide}, [right, y], x, heights) {
+    const {frame: {lo, hi}, px, py, span} = geo;
+    const end = right ? PLOT.left + span() - 8 - wide : PLOT.left + 8;
+    if (x > end - 8 && x < end + wide + 8) return false; // the marker with its dots
+    const value = (at) => Math.min(Math.max(lo + ((at - PLOT.left) / span()) * (hi - lo), lo), hi);
+    const seen = [-6, wide / 3, (2 * wide) / 3, wide + 6].map((at) => heights(value(end + at)).map(py));
+    return seen[0].every((_, line) => {
+      const ys = seen.map((row) => row[line]).filter(Number.isFinite);
+      return !ys.length || Math.max(...ys) < y - 14 || Math.min(...ys) > y + 5;
+    });
   }
 
   return {
@@ -72,6 +85,7 @@ function plotFrame({geo, root, head, slider, svg, still, ticks, axisName}) {
       axisName.disabled = frame.raw === undefined;
       attr(root, "class", frame.first ? "view plot" : "view plot later");
       still.replaceChildren();
+      over.replaceChildren();
       drawZones(right);
       text(width, PLOT.top - 8, "muted end", "now");
       svgEl("path", {class: "base", d: `M${PLOT.left} ${PLOT.base + 0.5}H${right}`}, still);
@@ -81,23 +95,26 @@ function plotFrame({geo, root, head, slider, svg, still, ticks, axisName}) {
     giveWay(x, ghostAt) {
       for (const tick of tickTexts) show(tick.node, Math.abs(tick.x - x) > 12 && !(Math.abs(tick.x - ghostAt) <= 12));
     },
-    /** The word in the lowest zone starts on the freer side and leaves it only when something runs through it. */
-    drawWord(x, heights) {
-      const {frame, px, span} = geo;
-      const {lo, hi} = frame;
-      const reach = (56 / span()) * (hi - lo);
-      const free = (right) => {
-        const [edge, inner] = right ? [hi, hi - reach] : [lo, lo + reach];
-        if (right ? x > px(inner) : x < px(inner)) return 0;
-        return Math.min(...[edge, inner].flatMap(heights).filter(Number.isFinite), 2 * frame.yhi);
-      };
-      const [left, right] = [free(false), free(true)];
-      if (wordAtRight === null) wordAtRight = right >= left;
-      const [here, there] = wordAtRight ? [right, left] : [left, right];
-      const needed = 0.15 * frame.yhi;
-      if (here < needed && there >= needed) wordAtRight = !wordAtRight;
-      attr(word, "class", wordAtRight ? "muted short end" : "muted short");
-      attr(word, "x", wordAtRight ? PLOT.left + span() - 8 : PLOT.left + 8);
+    /** A zone's word stays until something runs through it, and is left out where all is crossed. */
+    drawWords(x, heights) {
+      const {px, py, span} = geo;
+      for (const word of named) {
+        const {low, high} = word.zone;
+        const tall = py(low) - py(high);
+        const ys = [0.28, 0.5, 0.72, 0.9].map((share) => py(low) - share * tall + 5)
+          .filter((y) => y - 13 >= py(high) && y + 4 <= py(low));
+        const far = x > px((geo.frame.lo + geo.frame.hi) / 2) ? [false, true] : [true, false];
+        const spots = far.flatMap((right) => ys.map((y) => [right, y]));
+        if (!word.at || !isFree(word, word.at, x, heights)) {
+          word.at = spots.find((spot) => isFree(word, spot, x, heights)) ?? null;
+        }
+        show(word.node, word.at !== null);
+        if (!word.at) continue;
+        const [right, y] = word.at;
+        attr(word.node, "class", right ? "muted short end" : "muted short");
+        attr(word.node, "x", right ? PLOT.left + span() - 8 : PLOT.left + 8);
+        attr(word.node, "y", y.toFixed(1));
+      }
     },
   };
 }

@@ -1,7 +1,7 @@
 /* Pushing the closure in: its thumb moves the drawn closure along the tube, the curve shows the
    force. It changes no field, so all of it happens here. */
 
-const PUSH = {left: 42, right: 14, draw: 42};
+const PUSH = {left: 54, right: 14, draw: 42, air: 16}; // air keeps the thumb off the numbers
 
 function pushView(host, tell) {
   host.insertAdjacentHTML("beforeend", `<section class="view push"><h2><b>Push it in</b> <span class="said"></span></h2>
@@ -50,7 +50,7 @@ function pushView(host, tell) {
     svgEl("path", {class: "zone", d: `${line}V${base()}H${PUSH.left}Z`}, fixed);
     svgEl("path", {class: "grid", d: `M${PUSH.left} ${Math.floor(py(data.tick)) + 0.5}H${end}`}, fixed);
     for (const [v, text] of [[data.tick, data.tickText], [0, data.zeroText]]) {
-      svgEl("text", {class: "muted end", x: PUSH.left - 6, y: py(v) + 5}, fixed).textContent = text;
+      svgEl("text", {class: "muted end", x: PUSH.left - PUSH.air, y: py(v) + 5}, fixed).textContent = text;
     }
     svgEl("path", {class: "force", d: line}, fixed);
     svgEl("path", {class: "base", d: `M${PUSH.left} ${base() + 0.5}H${end}`}, fixed);
@@ -84,7 +84,7 @@ function pushView(host, tell) {
     attr(dot, "cy", py(data.force[i]).toFixed(1));
     attr(grip, "cx", px(x).toFixed(1));
     attr(grip, "cy", base());
-    const text = `${data.words[i]}: ${data.force[i].toFixed(0)} ${data.unit}`;
+    const text = `${data.words[i]}: ${data.force[i].toFixed(data.places)} ${data.unit}`;
     words(said, text);
     attr(slider, "aria-valuetext", text);
   }

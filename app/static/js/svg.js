@@ -25,6 +25,9 @@ function words(node, text) {
   node.textContent = text;
 }
 
+/** A number stays on one line with its unit. */
+const tied = (text) => text.replace(/(\d) (?=(?:mm|in|µm|MPa|psi|kN|N|lbf|%|°C|°F)(?!\w))/g, "$1\u00a0");
+
 /** Show or hide a node. */
 function show(node, on) {
   attr(node, "visibility", on ? null : "hidden");
@@ -212,6 +215,17 @@ function slotView(box, tell, focusElsewhere) {
     return textWidth(said, 16) > 2 * 0.92 * (width - (now.level ? 34 : 0) - fixWidth);
   }
 
+  /** What does not fit is cut within the sentence: the word on its evidence stays. */
+  function cut() {
+    const whole = tied(now.text);
+    let kept = whole;
+    while (paragraph.scrollHeight > paragraph.clientHeight + 1 && kept.includes(" ")) {
+      kept = kept.slice(0, kept.lastIndexOf(" "));
+      words(say, `${kept} …`);
+    }
+    for (const name of ["title", "aria-label"]) attr(say, name, kept === whole ? null : now.text);
+  }
+
   let drawn = "";
   return {
     update(data, width) {
@@ -226,7 +240,7 @@ function slotView(box, tell, focusElsewhere) {
       attr(sign, "hidden", now.level ? null : "");
       if (sign.level !== now.level) sign.innerHTML = now.level ? markSvg(now.level) : "";
       sign.level = now.level;
-      words(say, now.text);
+      words(say, tied(now.text));
       attr(say, "role", now.level ? "button" : null);
       attr(say, "tabindex", now.level ? "0" : null);
       words(evidence, now.level && now.evidence ? now.evidence : "");
@@ -234,11 +248,12 @@ function slotView(box, tell, focusElsewhere) {
       attr(more, "hidden", now.more ? null : "");
       attr(fix, "hidden", now.fix ? null : "");
       words(fix.firstChild, now.fix?.text ?? "");
-      words(fix.lastChild, now.fix?.effect ?? "");
+      words(fix.lastChild, (now.fix?.effect ?? "").replaceAll(/ (?=\d)/g, "\u00a0"));
       words(aloud, data.refused ?? "");
       draw();
       const calmly = !now.level && !data.refused ? " rest" : "";
       attr(box, "class", `slot${calmly}${tight(width) ? " tight" : ""}`);
+      cut();
     },
   };
 }
