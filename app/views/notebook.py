@@ -5,6 +5,7 @@ from typing import Any
 
 import panel as pn
 
+from app import printing
 from app.session import Session, Shown
 from app.views import leaves, picks, rows
 from app.views.base import BarView, FieldsView, LeafView, MapView, ThumbView, VerdictView
@@ -173,6 +174,8 @@ class Notebook:
             self.copies += 1
             file = leaves.file_name(session)
             self._tell_bar(copy={"n": self.copies, "text": session.written(), "file": file})
+        elif kind == "sheet":
+            printing.begin(session, leaves.file_name(session), self._tell_sheet)
         elif kind == "opened" and isinstance(payload, dict):
             session.load_text(str(payload.get("text", "")), str(payload.get("name", ""))[:200])
         elif kind == "too large" and isinstance(payload, dict):
@@ -231,6 +234,11 @@ class Notebook:
             "redo": s.future[-1].what if s.future else "",
             "copy": copy,
         })  # fmt: skip
+
+    def _tell_sheet(self, heard: dict[str, Any]) -> None:
+        """The sheet is being made, or here it is."""
+        self.copies += 1
+        self.bar.put({"sheet": {"n": self.copies, **heard}}, "curves")
 
     def _opened(self, *_: Any) -> None:
         """What the panel shows changed, and with it perhaps the part that is outlined."""

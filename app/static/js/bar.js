@@ -15,12 +15,15 @@ function barView(host, tell) {
   const [nav, name, saved, menu, undo, redo, picker] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input"].map($);
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
+    sheet: "PDF for the bench",
     map: "Wall × screws map", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
     menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
   }
   let copied = 0;
+  let printed = 0;
+  let [busy, state] = ["", ""]; // a sheet is being made; what is said of saving
 
   function unfold(on) {
     menu.hidden = !on;
@@ -88,9 +91,9 @@ function barView(host, tell) {
     document.dispatchEvent(new CustomEvent("pageshown"));
   }
 
-  function download({text, file}) {
+  function download(content, type, file) {
     const link = document.createElement("a");
-    link.href = URL.createObjectURL(new Blob([text], {type: "application/toml"}));
+    link.href = URL.createObjectURL(new Blob([content], {type}));
     link.download = file;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
@@ -103,8 +106,20 @@ function barView(host, tell) {
   }
   night(document.documentElement.dataset.theme === "night");
 
+  /** The sheet is being made, or here it is. */
+  function print(sheet) {
+    busy = sheet.busy;
+    words(saved, busy || state);
+    if (!sheet.data || sheet.n === printed) return;
+    printed = sheet.n;
+    const bytes = Uint8Array.from(atob(sheet.data), (c) => c.charCodeAt(0));
+    download(bytes, "application/pdf", sheet.file.replace(/(\.toml)?$/, ".pdf"));
+  }
+
   return {
     update(data) {
+      if (data.sheet) print(data.sheet);
+      if (!data.pages) return;
       if (!nav.childElementCount) {
         nav.innerHTML = data.pages.map(({id, name: label}) => `<button type="button" data-page="${id}">${esc(label)}</button>`).join("");
       }
@@ -113,10 +128,11 @@ function barView(host, tell) {
         if (on) turn(id);
       }
       words(name.firstElementChild, data.name);
-      words(saved, data.saved);
+      state = data.saved;
+      words(saved, busy || state);
       if (data.copy && data.copy.n !== copied) {
         copied = data.copy.n;
-        download(data.copy);
+        download(data.copy.text, "application/toml", data.copy.file);
       }
       for (const button of bar.querySelectorAll("[data-unit]")) {
         attr(button, "aria-pressed", button.dataset.unit === data.system);
