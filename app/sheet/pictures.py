@@ -10,6 +10,7 @@ from app.views.axis import note
 from app.views.told import Scene
 from hobbyclosure import drawing, study, svg
 from hobbyclosure.lettering import margins
+from hobbyclosure.phrases import pressure
 from hobbyclosure.shapes import Drawing
 
 PX = 14 / (8 * 25.4 / 72)  # per mm: the drawings' letters of 14 px are 8 pt on paper
@@ -129,7 +130,7 @@ def plot(scene: Scene, path: str, width: float, height: float) -> str:
     out.append(f'<path class="dim" d="M{at:.1f} {TOP}V{base:.1f}"/>')
     out += _ends(five, lines, found["now"], at, py, (end, wide))
     out.append(
-        f'<path class="solid" d="M{at:.1f} {base + 22:.1f}l6 11h-12Z"/>'
+        f'<path class="solid" d="M{at:.1f} {base + 27:.1f}l6 10h-12Z"/>'
         + _text(at, base + 48, found["text"], "mid bold large")
     )
     said = note(axis, value, float(scene.shown.assessment.values["loads_peak"]))
@@ -162,7 +163,7 @@ def _axis(frame: Any, meets: Any, px: Any, base: float, end: float) -> Iterable[
     for x, _ in frame["stock"]:
         yield f'<circle class="solid" cx="{px(x):.1f}" cy="{base + 12:.1f}" r="2.6"/>'
     for x in frame["ticks"]:
-        yield _text(px(x), base + 22, f"{x:g}", "mid")
+        yield _text(px(x), base + 25, f"{x:g}", "mid")
 
 
 def _ends(
@@ -204,7 +205,9 @@ NAMES, FROM, TO, ROW = 106.0, 330.0, 700.0, 27.0
 
 def ladder(scene: Scene, width: float, most: int = 9) -> tuple[str, float]:
     """What lets go first, lowest at the top, as SVG with the height it takes, paper mm."""
-    rungs = [told.rung(scene, r) for r in scene.shown.ladder[:most]]
+    shown = scene.shown.ladder[:most]
+    rungs = [told.rung(scene, r) for r in shown]
+    wanted = [pressure(r.wanted, scene.system, unit=False) if r.wanted else "" for r in shown]
     scale, wide = told.ladder(scene), width * PX
     base = 34 + ROW * len(rungs)
 
@@ -225,7 +228,8 @@ def ladder(scene: Scene, width: float, most: int = 9) -> tuple[str, float]:
         out += [f'<path class="proof" d="M{x:.1f} 6V{base:.1f}"/>', _text(x + 6, 16, proof["text"])]
     out += [_text(wide - 82, 16, "wanted", "end"), _text(wide, 16, "lets go", "end bold")]
     for n, rung in enumerate(rungs):
-        out += _rung(rung, 34 + ROW * (n + 0.5), px, wide, first=rung["id"] == _first(scene))
+        y, first = 34 + ROW * (n + 0.5), rung["id"] == _first(scene)
+        out += _rung(rung, wanted[n], y, px, wide, first)
     ticks = "".join(f"M{px(t):.1f} {base:.1f}v6" for t in scale["ticks"])
     out.append(f'<path class="base" d="M{FROM} {base:.1f}H{TO}"/><path class="dim" d="{ticks}"/>')
     out += [_text(px(t), base + 20, f"{t:g}", "mid") for t in scale["ticks"]]
@@ -242,12 +246,13 @@ def _first(scene: Scene) -> str:
     return first.check.id if first and first.check else ""
 
 
-def _rung(rung: dict[str, Any], y: float, px: Any, wide: float, first: bool) -> Iterable[str]:
+def _rung(
+    rung: dict[str, Any], wanted: str, y: float, px: Any, wide: float, first: bool
+) -> Iterable[str]:
     kind = "bold" if first else ""
     yield _text(0, y + 5, rung["name"], f"large {kind}")
     yield _text(NAMES + 24, y + 5, rung["outcome"])
-    wanted = "–" if rung["wanted"] is None else _number(rung["wanted"])
-    yield _text(wide - 82, y + 5, wanted, "end")
+    yield _text(wide - 82, y + 5, wanted or "–", "end")
     yield _text(wide, y + 5, rung["text"], f"end large {kind}")
     if rung["either"]:
         yield _text(wide - 44, y - ROW / 2 + 5, "or", "end soft")
@@ -268,7 +273,3 @@ def _rung(rung: dict[str, Any], y: float, px: Any, wide: float, first: bool) -> 
         else f'<circle class="solid" cx="{x:.1f}" cy="{y:.1f}" r="5.5"/>'
     )
     yield shape
-
-
-def _number(value: float) -> str:
-    return f"{value:.0f}" if value >= 200 else f"{value:.1f}"

@@ -48,8 +48,9 @@ function plotFrame({geo, root, head, slider, svg, still, over, ticks, axisName})
     }
     for (const v of frame.reqs) svgEl("path", {class: "req", d: `M${PLOT.left} ${crisp(py(v))}H${right}`}, still);
     named = frame.zones.map((zone) => ({
-      zone, node: text(0, 0, "muted short", zone.text), wide: textWidth(zone.text), at: null,
+      zone, node: svgEl("text", {class: "muted short"}, over), wide: textWidth(zone.text), at: null,
     }));
+    for (const {node, zone} of named) node.textContent = zone.text;
   }
 
   /** Whether nothing runs through a zone's word at a place; `heights` are the lines' at a value. */
