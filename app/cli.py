@@ -34,7 +34,10 @@ def parser() -> argparse.ArgumentParser:
     paper = _with_design(commands.add_parser("sheet", help="the summary for the bench, a PDF"))
     paper.add_argument("-o", "--out", metavar="OUT.pdf", help="where to; default FILE's name, here")
     paper.add_argument("--paper", choices=("a4", "letter"), default="a4", help="default a4")
-    paper.add_argument("--short", action="store_true", help="without the working: three pages")
+    kind = paper.add_mutually_exclusive_group()
+    kind.add_argument("--short", action="store_true", help="without the working: three pages")
+    kind.add_argument("--bench", action="store_true",
+                      help="instead, the form with every dimension to cut and measure")  # fmt: skip
     return top
 
 
@@ -130,7 +133,10 @@ def _sheet(args: argparse.Namespace, design: Design, loaded: file.Loaded, system
 
     out = Path(args.out) if args.out else Path(Path(args.file).stem + ".pdf")
     text = file.written(design, loaded.document, system)
-    made = sheet.pdf(design, system, args.paper, text=text, working=not args.short)
+    if args.bench:
+        made = sheet.bench_form(design, system, args.paper, text=text)
+    else:
+        made = sheet.pdf(design, system, args.paper, text=text, working=not args.short)
     try:
         file.save(made, out)
     except OSError as error:

@@ -15,17 +15,20 @@ _THREADS = ThreadPoolExecutor(2, thread_name_prefix="sheet")
 Told = Callable[[dict[str, Any]], None]
 
 
-def begin(session: Session, file: str, told: Told) -> None:
-    """Make the sheet of what a session shows; `told` hears that it is being made, then its PDF.
+KINDS = {"sheet": sheet.pdf, "bench": sheet.bench_form}
+
+
+def begin(session: Session, kind: str, file: str, told: Told) -> None:
+    """Make a PDF of what a session shows; `told` hears that it is being made, then has it.
 
     What it hears: `busy`, words while it is made, and once done `data` (base64) and `file`.
     """
     design, system, text = session.design, session.system, session.written()
     now = datetime.datetime.now()
-    told({"busy": "Making the sheet…"})
+    told({"busy": "Making the PDF…"})
 
     def make() -> bytes:
-        return sheet.pdf(design, system, text=text, when=now)
+        return KINDS[kind](design, system, text=text, when=now)
 
     document = pn.state.curdoc
     if document is None:  # nobody waits: a test, or a script
@@ -35,7 +38,7 @@ def begin(session: Session, file: str, told: Told) -> None:
     def done(made: "Future[bytes]") -> None:
         error = made.exception()
         heard = (
-            {"busy": "The sheet could not be made."}
+            {"busy": "The PDF could not be made."}
             if error
             else {"busy": "", "data": _text(made.result()), "file": file}
         )

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 
 from app import sheet
 from app.cli import BAD_INPUT, MEETS, main
-from app.sheet import content, pictures
+from app.sheet import bench, content, pictures
 from hobbyclosure import Assessment, file, study, words
 from hobbyclosure.assess import ABSENT
 from hobbyclosure.design import Design
@@ -151,6 +151,41 @@ def test_the_largest_standard_scale_that_fits_is_taken():
     assert pictures.scaled(view, 113, 102) == 1.0
     assert pictures.scaled(view, 113, 90) == 0.5
     assert pictures.scaled(view, 240, 210) == 2.0
+
+
+def test_the_bench_form_has_every_cut_on_one_page_with_its_limits():
+    for design in (DEMO, EBBSTONE, FIRST_SKETCH):
+        made = sheet.bench_form(design, when=WHEN)
+        assert len(read(made).pages) == 1
+        said = text_of(made)
+        told, _ = bench.content(content.scene_of(design, design.system))
+        rows = [row for group in told["groups"] for row in group["rows"]]
+        assert [row["n"] for row in rows] == [str(n + 1) for n in range(len(rows))]
+        for row in rows:
+            assert f"{row['nominal']} {row['limits']}" in said
+        (inside,) = read(made).attachments["design.toml"]
+        assert file.loads(inside.decode()).design.says_the_same(design)
+
+
+def test_the_bench_form_s_limits_are_the_design_s():
+    told, _ = bench.content(content.scene_of(DEMO, "metric"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    assert rows["bore Ø"]["nominal"] == "76.20"
+    assert rows["bore Ø"]["limits"] == "76.10 – 76.30"
+    assert rows["wall"]["limits"] == "2.857 – 3.493"  # a tenth of 3.175, as the catalogue has it
+    assert rows["outside Ø"]["nominal"] == "76.12"  # the bore less 0.08 of clearance
+    assert rows["nose Ø"]["measured"] == "was 70.15"
+    bare = DEMO.evolved({"closure.nose": "0 mm", "port.count": "0"})
+    told, _ = bench.content(content.scene_of(bare, "metric"))
+    rows = {row["what"] for group in told["groups"] for row in group["rows"]}
+    assert not rows & {"nose Ø", "liner groove, from face", "ports' pitch circle, Ø"}
+
+
+def test_each_number_of_the_bench_form_stands_in_its_sketch():
+    told, sketches = bench.content(content.scene_of(DEMO, "metric"))
+    for group in told["groups"]:
+        drawn = re.findall(r'<text class="mid"[^>]*>(\d+)</text>', sketches[group["sketch"]])
+        assert sorted(map(int, drawn)) == [int(row["n"]) for row in group["rows"]]
 
 
 HOSTILE = [

@@ -1,29 +1,22 @@
-"""The summary sheet: a design's answer, drawing, plots, working and proof record as one PDF."""
+"""Paper: the summary of a design, and the form to write on at the bench, each as one PDF."""
 
 import datetime
 import json
 from functools import cache
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
 import typst
 
-from app.sheet import content, pictures
+from app.sheet import bench, content, pictures
 from app.views.told import Scene
 from hobbyclosure import file
 from hobbyclosure.design import Design
 
 HERE = Path(__file__).parent
-PAPERS = ("a4", "letter")
 END, SECTION = (52.0, 62.0), (113.0, 102.0)  # room for the drawings, mm
 PLOT = (113.0, 45.0)
 LEVELS = ("stop", "look", "know")
-
-
-@cache
-def _setting() -> bytes:
-    return resources.files(__name__).joinpath("sheet.typ").read_bytes()
 
 
 def pdf(
@@ -34,7 +27,7 @@ def pdf(
     when: datetime.datetime | None = None,
     working: bool = True,
 ) -> bytes:
-    """The sheet of a design as a tagged PDF, its file attached.
+    """The summary of a design as a tagged PDF, its file attached.
 
     system: "metric" or "inch", the design's own if not stated. paper: one of PAPERS. text: the file
     as it is to be attached, the design written anew if not stated. when: its date, now if not
@@ -43,23 +36,12 @@ def pdf(
     none either, the sheet is made all the same, without its tags.
     Raises ValueError for another paper.
     """
-    if paper not in PAPERS:
-        raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
-    system = system or design.system
-    scene = content.scene_of(design, system)
-    attached = file.written(design, None, system) if text is None else text
-    told = content.content(scene, when or datetime.datetime.now(), paper, working)
-    files = files_of(scene, told, attached)
-    return _compiled(files)
-
-
-def files_of(scene: Scene, told: dict[str, Any], attached: str) -> dict[str, bytes]:
-    """Everything the setting reads, by name; `told` is its content."""
+    scene = content.scene_of(design, system or design.system)
+    told = content.head(scene, when, paper) | content.content(scene, working)
     section, scale, _ = pictures.section(scene, *SECTION)
     end, end_scale, _ = pictures.end_view(scene, *END)
     ladder, _ = pictures.ladder(scene, 174)
     told |= {
-        "faces": [pictures.FACE], "length": scene.length_unit,
         "section": {"scale": _ratio(scale)}, "end": {"scale": _ratio(end_scale)},
         "ladder": {"unit": scene.unit, "alt": _aloud(scene)},
     }  # fmt: skip
@@ -68,11 +50,40 @@ def files_of(scene: Scene, told: dict[str, Any], attached: str) -> dict[str, byt
     drawn["state.svg"] = pictures.mark(told["state"])
     for plot, path in zip(told["plots"], content.PATHS, strict=True):
         drawn[f"plot-{plot['id']}.svg"] = pictures.plot(scene, path, *PLOT)
+    return _typeset("sheet.typ", told, drawn, text or _written(scene))
+
+
+def bench_form(
+    design: Design,
+    system: str | None = None,
+    paper: str = "a4",
+    text: str | None = None,
+    when: datetime.datetime | None = None,
+) -> bytes:
+    """Every dimension to cut, in order of cutting, with boxes to write in; the rest as `pdf`."""
+    scene = content.scene_of(design, system or design.system)
+    told, sketches = bench.content(scene)
+    return _typeset(
+        "bench.typ", content.head(scene, when, paper) | told, sketches, text or _written(scene)
+    )
+
+
+def _written(scene: Scene) -> str:
+    return file.written(scene.shown.design, None, scene.system)
+
+
+@cache
+def _setting(name: str) -> bytes:
+    return HERE.joinpath(name).read_bytes()
+
+
+def _typeset(setting: str, told: dict[str, Any], drawn: dict[str, str], attached: str) -> bytes:
     files = {name: svg.encode() for name, svg in drawn.items()}
-    return files | {
-        "main.typ": _setting(), "data.json": json.dumps(told, allow_nan=False).encode(),
+    return _compiled(files | {
+        "main.typ": _setting(setting), "common.typ": _setting("common.typ"),
+        "data.json": json.dumps(told, allow_nan=False).encode(),
         "design.toml": attached.encode(),
-    }  # fmt: skip
+    })  # fmt: skip
 
 
 def _ratio(scale: float) -> str:

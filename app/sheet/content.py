@@ -11,6 +11,7 @@ import attrs
 import numpy as np
 
 from app.session import Shown
+from app.sheet import pictures
 from app.views import axis as axes
 from app.views import told
 from app.views.hold import PATHS
@@ -26,6 +27,7 @@ from hobbyclosure.phrases import amount, pressure
 from hobbyclosure.units import LENGTH, from_si, shown_value, significant, trimmed
 
 LONGEST = 60  # letters of a name in the head
+PAPERS = {"a4": "a4", "letter": "us-letter"}
 STAGES = ((0.06, "2 min", "air out at the top, no drip"), (0.25, "2 min", "no drip anywhere"))
 
 
@@ -60,18 +62,27 @@ def fingerprint(design: Design) -> str:
     return f"{found[:4]} {found[4:]}"
 
 
-def content(scene: Scene, when: datetime.datetime, paper: str, why: bool = True) -> dict[str, Any]:
-    """All of it; `why` with the working of every check."""
+def head(scene: Scene, when: datetime.datetime | None, paper: str) -> dict[str, Any]:
+    """What stands on every page. Raises ValueError for a paper that is none of PAPERS."""
+    if paper not in PAPERS:
+        raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
+    design, when = scene.shown.design, when or datetime.datetime.now()
+    name = "".join(c if c.isprintable() else "�" for c in design.name) or "unnamed"
+    return {
+        "paper": PAPERS[paper], "faces": [pictures.FACE], "length": scene.length_unit,
+        "name": name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…",
+        "date": f"{when.day} {when:%B %Y, %H:%M}", "print": fingerprint(design),
+        "version": __version__, "caution": words.CAUTION, "estimate": words.ESTIMATE,
+    }  # fmt: skip
+
+
+def content(scene: Scene, why: bool = True) -> dict[str, Any]:
+    """All that the summary says; `why` with the working of every check."""
     a, system = scene.shown.assessment, scene.system
     said = words.verdict(a, system)
-    name = "".join(c if c.isprintable() else "�" for c in a.design.name) or "unnamed"
     return _tied({
-        "paper": {"a4": "a4", "letter": "us-letter"}[paper],
-        "name": name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…",
-        "date": f"{when.day} {when:%B %Y, %H:%M}", "print": fingerprint(a.design),
-        "version": __version__,
         "state": said.state, "bold": said.bold, "plain": said.plain, "beside": _beside(scene),
-        "caution": words.CAUTION, "estimate": words.ESTIMATE, "cautions": list(words.CAUTIONS),
+        "cautions": list(words.CAUTIONS),
         "facts": list(_facts(a, system)),
         "plots": [_plot(scene, path) for path in PATHS],
         "others": [_warning(w, system) for w in _unpinned(scene)],

@@ -20,7 +20,8 @@ FACE = "Source Sans Pro"
 INK = Path(__file__).with_name("ink.css").read_text(encoding="utf-8").partition("*/")[2]
 
 
-def _sheet(width: float, height: float, body: Iterable[str]) -> str:
+def sheet_of(width: float, height: float, body: Iterable[str]) -> str:
+    """A picture of so many paper pixels."""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}" height="{height:.2f}" '
         f'viewBox="0 0 {width:.2f} {height:.2f}" fill="none"><style>{INK}</style>'
@@ -79,13 +80,13 @@ def mark(level: str) -> str:
     """The mark of a warning's level, or of a state."""
     size = 24.0
     if level in ("stop", "look", "know"):
-        return _sheet(size, size, [svg.mark(level, 12, 12, 11)])
+        return sheet_of(size, size, [svg.mark(level, 12, 12, 11)])
     ring = '<circle class="open" cx="12" cy="12" r="11"/>'
     tick = '<path class="stroke" d="M7 12.5l3.5 3.5 6.5-7.5"/>'
     down = '<path class="solid" d="M2 4H22L12 21Z"/>'
     bars = '<path class="stroke" d="M7 9.5h10M7 14.5h10"/>'
     shape = {"meets": ring + tick, "close": ring + bars, "short": down}.get(level)
-    return _sheet(size, size, [shape or ring + '<path class="stroke" d="M7 12h10"/>'])
+    return sheet_of(size, size, [shape or ring + '<path class="stroke" d="M7 12h10"/>'])
 
 
 # ---- plots
@@ -137,7 +138,7 @@ def plot(scene: Scene, path: str, width: float, height: float) -> str:
     beside = at + 10 + 5 * len(found["text"])
     fits = beside + 7 * len(said) < end + 60
     out.append(_text(beside if fits else 2 * at - beside, base + 48, said, "" if fits else "end"))
-    return _sheet(wide, high, out)
+    return sheet_of(wide, high, out)
 
 
 def _line(xs: Sequence[float], ys: Sequence[float | None], py: Any, kind: str) -> str:
@@ -238,7 +239,7 @@ def ladder(scene: Scene, width: float, most: int = 9) -> tuple[str, float]:
                f'cy="{base + 15:.1f}" r="5"/>')  # fmt: skip
     out += [_text(9, base + 20, "wanted"), _text(84, base + 20, "lets go")]
     out.append(_text(150, base + 20, "≈ weak basis"))
-    return _sheet(wide, base + 26, out), (base + 26) / PX
+    return sheet_of(wide, base + 26, out), (base + 26) / PX
 
 
 def _first(scene: Scene) -> str:

@@ -174,8 +174,10 @@ class Notebook:
             self.copies += 1
             file = leaves.file_name(session)
             self._tell_bar(copy={"n": self.copies, "text": session.written(), "file": file})
-        elif kind == "sheet":
-            printing.begin(session, leaves.file_name(session), self._tell_sheet)
+        elif kind in printing.KINDS:
+            name = leaves.file_name(session).removesuffix(".toml")
+            file = f"{name}{' bench form' * (kind == 'bench')}.pdf"
+            printing.begin(session, kind, file, self._tell_sheet)
         elif kind == "opened" and isinstance(payload, dict):
             session.load_text(str(payload.get("text", "")), str(payload.get("name", ""))[:200])
         elif kind == "too large" and isinstance(payload, dict):

@@ -289,7 +289,7 @@ def test_the_bar_makes_the_sheet_of_what_is_shown(visit: Visit) -> None:
     notebook = visit()
     notebook.drag(COUNT, 12)
     with notebook.page.expect_download() as download:
-        notebook.menu("PDF for the bench")
+        notebook.menu("Summary, PDF")
     assert download.value.suggested_filename == "tidewater.pdf"
     made = pypdf.PdfReader(download.value.path())
     design = DEMO.evolved({"screw.count": "12"})

@@ -15,7 +15,7 @@ function barView(host, tell) {
   const [nav, name, saved, menu, undo, redo, picker] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input"].map($);
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
-    sheet: "PDF for the bench",
+    sheet: "Summary, PDF", bench: "Bench form, PDF",
     map: "Wall × screws map", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
@@ -113,7 +113,7 @@ function barView(host, tell) {
     if (!sheet.data || sheet.n === printed) return;
     printed = sheet.n;
     const bytes = Uint8Array.from(atob(sheet.data), (c) => c.charCodeAt(0));
-    download(bytes, "application/pdf", sheet.file.replace(/(\.toml)?$/, ".pdf"));
+    download(bytes, "application/pdf", sheet.file);
   }
 
   return {
