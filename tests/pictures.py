@@ -130,7 +130,7 @@ def _flattened(picture: Image.Image) -> Image.Image:
 
 
 def paper(name: str) -> None:
-    """The first page of a PDF, by Poppler; three times as fine and reduced, else hairlines swell."""
+    """The first page of a PDF, by Poppler: three times as fine and reduced, or hairlines swell."""
     design = file.load(DEMOS / "tidewater.toml").design
     with tempfile.TemporaryDirectory() as folder:
         made = Path(folder) / "made.pdf"
