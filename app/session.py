@@ -13,7 +13,7 @@ import param
 import tomlkit
 
 from app.autosave import Autosave
-from hobbyclosure import file, study, words
+from hobbyclosure import file, log, study, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError, Problem
 from hobbyclosure.fields import FIELDS
@@ -263,6 +263,50 @@ class Session(param.Parameterized):
         self.kept_said = ""
         self.kept = None
 
+    # ---- log
+
+    @property
+    def log_path(self) -> Path:
+        """Where the log lies: beside the design's file, until it has one with the unsaved work."""
+        return log.path_of(self.path or self.autosave.path)
+
+    def logged(self) -> tuple[log.Entry, ...]:
+        """Everything written down about this design, oldest first. Raises DesignError."""
+        return log.read(self.log_path)
+
+    def note(self, text: str) -> bool:
+        """Write something down, with the design as it is now; refuses by name."""
+        said = log.clean(text)
+        if not said:
+            return self._refuse([Problem("", "", "Nothing to write down: the box is empty")])
+        entry = log.Entry(datetime.datetime.now(), said, self.written())
+        try:
+            self.log_path.parent.mkdir(parents=True, exist_ok=True)
+            log.add(self.log_path, entry)
+        except DesignError as error:
+            return self._refuse(error.problems)
+        except OSError as error:
+            why = error.strerror or error
+            return self._refuse([Problem("", "", f"Not written down: {why}")])
+        return True
+
+    def restore(self, which: int) -> bool:
+        """Go back to the design of an entry; undo comes back from there."""
+        try:
+            entry = self.logged()[which]
+            loaded = file.loads(entry.design)
+        except DesignError as error:
+            return self._refuse(error.problems)
+        except IndexError:
+            return False
+        if loaded.problems:
+            return self._refuse(loaded.problems)
+        self._remember("", f"going back to {entry.when:%d %b, %H:%M}")
+        self._last = ("", 0.0)
+        self.file = attrs.evolve(self.file, document=loaded.document)
+        self._show(loaded.design)
+        return True
+
     # ---- files
 
     def written(self) -> str:
@@ -347,6 +391,10 @@ class Session(param.Parameterized):
                 if where != self.path:
                     return self._refuse_save(f"{where.name} exists: choose another name")
             file.save(text, where)
+            before, after = self.log_path, log.path_of(where)
+            if self.path is None and before.exists() and not after.exists():
+                file.save(before.read_text(encoding="utf-8"), after)  # it goes along
+                before.unlink()
         except OSError as error:
             return self._refuse_save(f"{where.name}: {error.strerror or error}")
         self.file = OpenFile(where, tomlkit.parse(text), text, self.design)

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.maths import mathml
 from app.session import Session
-from app.views import strength
+from app.views import journal, strength
 from app.views.rows import opened
 from app.views.told_seal_plots import slot_of
 from hobbyclosure import words, working
@@ -51,6 +51,11 @@ def content(session: Session) -> str:
         return _head("Strength by heat", "share of cold") + strength.html(
             session.shown.assessment, session.system
         )
+    if what == "log":
+        return _head("Log", session.design.name) + journal.html(session)
+    if what.startswith("compare:"):
+        head = _head("Compared", "", back=True)
+        return head + journal.compared(session, what.partition(":")[2])
     if what == "remarks":
         return _remarks(session)
     if what.startswith("warnings:"):

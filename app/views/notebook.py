@@ -138,6 +138,14 @@ class Notebook:
             leaves.save_as(session, payload)
         elif kind == "create" and isinstance(payload, dict):
             leaves.create(session, payload)
+        elif kind == "note" and isinstance(payload, str):
+            if session.note(payload):
+                session.open = ()
+                session.open = ("log",)
+        elif kind == "compare" and isinstance(payload, str):
+            session.open = ("log", f"compare:{payload}")
+        elif kind == "restore" and isinstance(payload, str) and payload.isdigit():
+            session.restore(int(payload))
 
     def _place(self, at: dict[str, Any]) -> None:
         """Take wall and screws from the map, as one step of undo."""
@@ -168,7 +176,7 @@ class Notebook:
                 session.open = ("save as",)
             else:
                 session.save()
-        elif kind in ("save as", "new"):
+        elif kind in ("save as", "new", "log"):
             session.open = (kind,)
         elif kind == "copy":
             self.copies += 1

@@ -16,7 +16,7 @@ function barView(host, tell) {
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
     sheet: "Summary, PDF", bench: "Bench form, PDF",
-    map: "Wall × screws map", night: "Night",
+    log: "Log…", map: "Wall × screws map", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
     menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
