@@ -7,7 +7,6 @@ import tempfile
 from pathlib import Path
 
 import attrs
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,7 +14,7 @@ from hypothesis import strategies as st
 from app.session import Session
 from app.views import journal, leaves
 from hobbyclosure import data, file, log
-from hobbyclosure.assess import Assessment
+from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.differences import differences, lowest
 from tests.designs import DEMO, DEMO_FILE, DESIGNS, demo
@@ -157,8 +156,9 @@ def test_the_panel_tells_what_changed_and_compares_any_two(session: Session):
     old, new = DEMO, DEMO.evolved({"case.wall": "2.4 mm", "screw.count": "12"})
     for check in lowest(Assessment(old), Assessment(new))[:3]:
         assert f"<th>{check.label}</th>" in html
-        for ratio in (Assessment(d).ratios[check.id] for d in (old, new)):
-            assert (">no answer" if np.isnan(ratio) else f">{ratio:.2f}") in html
+        for found in (Assessment(old), Assessment(new)):
+            absent = found.states[check.id] == ABSENT
+            assert (">–" if absent else f">{found.ratios[check.id]:.2f}") in html
     session.open = ("log", f"compare:1:{journal.NOW}")
     assert ">3 mm<" in leaves.content(session)
     for nonsense in ("9:now", "x", "0", "0:", "-1:now", "0:1:2:3"):
