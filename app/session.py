@@ -145,7 +145,7 @@ class Session(param.Parameterized):
         except DesignError as error:
             first = error.problems[0]
             said = first.said or first.message
-            if first.field in FIELDS and first.field != tell.partition(" ")[0]:
+            if error.attempt and first.field in FIELDS and first.field != tell.partition(" ")[0]:
                 said = said.removeprefix(f"{FIELDS[first.field].label}: ")  # nobody touched that
             said = words.sentence(said)
             with param.parameterized.batch_call_watchers(self):
@@ -253,7 +253,7 @@ class Session(param.Parameterized):
     def keep(self) -> None:
         """Keep the design as it is now, to be drawn dashed beside what follows."""
         d = self.design
-        wall = shown_value(float(d["case.wall"].now or 0), LENGTH, self.system, unit=False)
+        wall = shown_value(float(d["case.wall"].now or 0), LENGTH, self.system)
         count = float(d["screw.count"].now or 0) * float(d["screw.rows"].now or 1)
         self.kept_said = f"kept {datetime.datetime.now():%H:%M}: {count:.0f} screws, {wall} wall"
         self.kept = self.shown

@@ -75,6 +75,7 @@ def loads(text: str, name: str = "design") -> Loaded:
     """Read a design from TOML text; what is wrong in single fields is gathered in `problems`."""
     if len(text) > LARGEST:
         raise _fault(name, f"is {len(text) / 1e6:.1f} MB; at most {LARGEST / 1e6:.0f} MB is read")
+    text = text.removeprefix("\ufeff")  # as some editors begin a file
     if not text.strip():
         raise _fault(name, "is empty: nothing to assess")
     try:

@@ -244,7 +244,7 @@ def create(session: Session, asked: dict[str, Any]) -> None:
     name = session.asked.get("name", "").strip() or "New closure"
     design = starting(*values.values(), name=name, system=session.system)
     if faults := collisions(design, session.system):
-        session.told = {"new case.wall": words.sentence(f"{faults[0]}.")}
+        session.told = {"new case.wall": f"{faults[0].said}."}
         return
     session.begin(design)
 

@@ -138,7 +138,8 @@ function barView(host, tell) {
         attr(button, "aria-pressed", button.dataset.unit === data.system);
       }
       for (const [button, word, what] of [[undo, "Undo", data.undo], [redo, "Redo", data.redo]]) {
-        words(button, word);
+        if (!button.firstElementChild) button.innerHTML = `${word}<span></span>`;
+        words(button.firstElementChild, what ? ` ${what}` : "");
         attr(button, "aria-label", what ? `${word} ${what}` : word);
         attr(button, "title", what ? `${word} ${what}` : `Nothing to ${word.toLowerCase()}`);
         button.disabled = !what;
