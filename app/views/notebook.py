@@ -1,12 +1,12 @@
 """The notebook: its bar, its panel and its pages, and who is told after each change."""
 
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import panel as pn
 
 from app.session import Session, Shown
-from app.views import leaves, picks, rows
+from app.views import leaves, picks, rows, sharing
 from app.views.base import BarView, FieldsView, LeafView, MapView, ThumbView, VerdictView
 from app.views.hold import Hold
 from app.views.loads import Loads
@@ -18,12 +18,16 @@ from app.views.told import Scene
 from hobbyclosure import study, words
 from hobbyclosure.fields import FIELDS
 
+if TYPE_CHECKING:
+    from app.share import Share
+
 
 class Notebook:
     """What one browser tab shows: one page at a time, and what every page shares."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, share: "Share | None" = None) -> None:
         self.session = session
+        self.share = share
         self.seq = 0
         self.copies = 0
         self.memory: dict[str, tuple[tuple[Any, ...], Any]] = {}
@@ -137,6 +141,11 @@ class Notebook:
             leaves.save_as(session, payload)
         elif kind == "create" and isinstance(payload, dict):
             leaves.create(session, payload)
+        elif kind == "share" and self.share:
+            if payload == "start":
+                self.share.start()
+            elif payload == "stop":
+                self.share.stop()
 
     def _place(self, at: dict[str, Any]) -> None:
         """Take wall and screws from the map, as one step of undo."""
@@ -167,7 +176,7 @@ class Notebook:
                 session.open = ("save as",)
             else:
                 session.save()
-        elif kind in ("save as", "new"):
+        elif kind in ("save as", "new") or (kind == "share" and self.share):
             session.open = (kind,)
         elif kind == "copy":
             self.copies += 1
@@ -226,10 +235,11 @@ class Notebook:
         self.bar.put({
             "pages": [{"id": page.name, "name": page.label, "on": page is self.page}
                       for page in self.pages.values()],
-            "name": s.design.name or "unnamed", "saved": s.saved, "system": s.system,
+            "name": s.design.name or "unnamed", "system": s.system,
+            "saved": ", ".join(filter(None, (s.saved, sharing.said(self.share)))),
             "undo": s.past[-1].what if s.past else "",
             "redo": s.future[-1].what if s.future else "",
-            "copy": copy,
+            "copy": copy, "share": self.share is not None,
         })  # fmt: skip
 
     def _opened(self, *_: Any) -> None:
@@ -268,4 +278,12 @@ class Notebook:
         self.map.put(wall_by_count(scene) if self._map_is_open else {"open": False})
 
     def _tell_leaf(self, *_: Any) -> None:
-        self.leaf.put({"html": leaves.content(self.session)})
+        if self.share and self.session.open[-1:] == ("share",):
+            self.leaf.put({"html": sharing.html(self.share)})
+        else:
+            self.leaf.put({"html": leaves.content(self.session)})
+
+    def shared(self) -> None:
+        """Sharing began or ended, or somebody came or went."""
+        self._tell_bar()
+        self._tell_leaf()

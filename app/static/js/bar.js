@@ -5,7 +5,7 @@ function barView(host, tell) {
     <b>hobbyclosure</b><nav aria-label="Pages"></nav>
     <div class="who"><button class="name" aria-haspopup="menu" aria-expanded="false"><span></span>
       <svg width="10" height="8" aria-hidden="true"><path d="M0 1H10L5 7Z"/></svg></button>
-      <span class="saved"></span>
+      <span class="saved"></span><span class="following" hidden></span>
       <div class="menu" role="menu" hidden></div></div>
     <div class="units" role="group" aria-label="Units"><button data-unit="metric" title="Show millimetres and megapascals">mm</button><button data-unit="inch" title="Show inches and psi">in</button></div>
     <button class="undo"></button><button class="redo"></button>
@@ -15,17 +15,18 @@ function barView(host, tell) {
   const [nav, name, saved, menu, undo, redo, picker] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input"].map($);
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
-    map: "Wall × screws map", night: "Night",
+    map: "Wall × screws map", share: "Share with a partner…", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
     menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
   }
   let copied = 0;
+  const entries = () => [...menu.children].filter((entry) => !entry.hidden);
 
   function unfold(on) {
     menu.hidden = !on;
     attr(name, "aria-expanded", on);
-    if (on) menu.firstElementChild.focus();
+    if (on) entries()[0].focus();
   }
   name.addEventListener("click", () => unfold(menu.hidden));
   bar.addEventListener("keydown", (event) => {
@@ -37,14 +38,14 @@ function barView(host, tell) {
     const steps = {ArrowDown: 1, ArrowUp: -1}[event.key];
     if (steps && !menu.hidden) {
       event.preventDefault();
-      const all = [...menu.children];
+      const all = entries();
       const at = all.indexOf(host.getRootNode().activeElement);
       all[(at + steps + all.length) % all.length].focus();
     }
   });
   document.addEventListener("pointerdown", (event) => {
     if (!event.composedPath().includes(bar)) unfold(false);
-  });
+  }, true);
   menu.addEventListener("click", (event) => {
     const what = event.target.dataset.what;
     if (!what) return;
@@ -114,6 +115,14 @@ function barView(host, tell) {
       }
       words(name.firstElementChild, data.name);
       words(saved, data.saved);
+      const following = data.following !== undefined;
+      bar.classList.toggle("followed", following);
+      words($(".following"), data.following ?? "");
+      attr($(".following"), "hidden", following ? null : "");
+      for (const entry of menu.children) {
+        const what = entry.dataset.what;
+        entry.hidden = what === "share" ? !data.share : following && what !== "night";
+      }
       if (data.copy && data.copy.n !== copied) {
         copied = data.copy.n;
         download(data.copy);
