@@ -11,6 +11,7 @@ from pathlib import Path
 import panel as pn
 from tornado.websocket import WebSocketClosedError
 
+from app.autosave import state_name
 from app.demo import demo
 from app.gate import Gate
 from app.session import Session
@@ -88,7 +89,7 @@ def serve(
     # A view put into a page that is open already is sent back whole with its first message.
     warnings.filterwarnings("ignore", message="reference already known")
     print(f"hobbyclosure: http://{HOST}:{port}/ (this machine only; Ctrl+C ends it)", flush=True)
-    share, hosts = Share(share_address), [f"{HOST}:{port}", f"localhost:{port}"]
+    share, hosts = Share(share_address, state_name(path)), [f"{HOST}:{port}", f"localhost:{port}"]
     server = pn.io.server.get_server(
         lambda: page(path, recover, share),
         address=HOST,

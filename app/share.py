@@ -1,9 +1,16 @@
 """Sharing with a partner: a second listener that exists only while sharing, and who is there."""
 
+import contextlib
+import json
+import os
 import secrets
 import socket
+import time
 from collections.abc import Callable
+from pathlib import Path
 
+import attrs
+import platformdirs
 from tornado.httpserver import HTTPServer
 from tornado.netutil import bind_sockets
 
@@ -14,14 +21,31 @@ from app.views.notebook import Notebook
 
 IDLE = 30  # seconds until a connection that asks nothing is closed
 LARGEST = 4096  # bytes of a request's body; none of ours has any
+LASTS = 12 * 3600  # seconds for which a link that was not stopped may be taken up again
 NO_NETWORK = "This machine is in no network. Join one, then try again."
 
 
-class Share:
-    """One link at a time, to what the owner works on; off until it is started."""
+@attrs.frozen
+class Link:
+    """Where followers come to and what lets them in."""
 
-    def __init__(self, address: str | None = None) -> None:
+    host: str
+    port: int
+    token: str
+    since: float
+
+
+class Share:
+    """One link at a time, to what the owner works on; off until it is started.
+
+    A link that was stopped is worthless for ever. One that ended with the program, because that was
+    closed or killed, is taken up when sharing is started again: its followers come back.
+    """
+
+    def __init__(self, address: str | None = None, name: str = "demo") -> None:
         self.given = address
+        self.kept = Path(platformdirs.user_state_dir("hobbyclosure")) / "shared" / f"{name}.json"
+        self.again = False  # whether the link is that of an earlier start
         self.relay = Relay()
         self.relay.wanted = lambda: bool(self.guests)
         self.relay.send = self._send
@@ -65,20 +89,51 @@ class Share:
         self._changed()
 
     def _listen(self, address: str) -> None:
-        try:
-            sockets = bind_sockets(self._port, address)  # the port of last time, for pages waiting
-        except OSError:
-            sockets = bind_sockets(0, address)
-        self._port = sockets[0].getsockname()[1]
-        host = f"{f'[{address}]' if ':' in address else address}:{self._port}"
-        token = secrets.token_urlsafe(18)
-        self._gate = Gate(application(self), [host], token, f"hobbyclosure-{self._port}")
+        last, sockets = self._last(), []
+        if last and last.host == address:
+            with contextlib.suppress(OSError):  # taken: perhaps that link is in use
+                sockets = bind_sockets(last.port, address)
+        self.again = bool(sockets)
+        if not last or not sockets:
+            sockets = self._doors(address)
+            last = Link(
+                address, sockets[0].getsockname()[1], secrets.token_urlsafe(18), time.time()
+            )
+        self._keep(last)
+        self._port = last.port
+        host = f"{f'[{address}]' if ':' in address else address}:{last.port}"
+        self._gate = Gate(application(self), [host], last.token, f"hobbyclosure-{last.port}")
         self._server = server = HTTPServer(
             self._gate, max_body_size=LARGEST, max_header_size=16384,
             idle_connection_timeout=IDLE, body_timeout=IDLE,
         )  # fmt: skip
         server.add_sockets(sockets)
-        self.link = f"http://{host}/?key={token}"
+        self.link = f"http://{host}/?key={last.token}"
+
+    def _doors(self, address: str) -> list[socket.socket]:
+        """Sockets at the port of last time, where pages may be waiting, or at another."""
+        try:
+            return bind_sockets(self._port, address)
+        except OSError:
+            return bind_sockets(0, address)
+
+    def _last(self) -> Link | None:
+        """The link of an earlier start that ended without being stopped."""
+        try:
+            found = Link(**json.loads(self.kept.read_text(encoding="utf-8")))
+            fresh = 0 <= time.time() - found.since < LASTS and len(found.token) >= 24
+            return found if fresh else None
+        except (OSError, ValueError, TypeError):
+            return None
+
+    def _keep(self, link: Link) -> None:
+        """Note the link where this user alone can read it."""
+        with contextlib.suppress(OSError):
+            self.kept.parent.mkdir(parents=True, exist_ok=True)
+            self.kept.unlink(missing_ok=True)
+            how = os.O_WRONLY | os.O_CREAT | os.O_EXCL
+            with os.fdopen(os.open(self.kept, how, 0o600), "w", encoding="utf-8") as out:
+                json.dump(attrs.asdict(link), out)
 
     def stop(self) -> None:
         """Close the listener and cut every line; the token opens nothing any more."""
@@ -86,6 +141,7 @@ class Share:
             self._server.stop()
             self._gate.close()
         self._server = self._gate = None
+        self.kept.unlink(missing_ok=True)
         self.link = self.refused = ""
         self.guests.clear()
         self._changed()

@@ -3,6 +3,7 @@
 import asyncio
 import itertools
 import json
+import time
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from typing import Any
@@ -18,7 +19,7 @@ from app import gate, relay
 from app.demo import demo
 from app.follow import application, views
 from app.session import Session
-from app.share import Share
+from app.share import LASTS, Link, Share
 from app.views import rows
 from app.views.notebook import Notebook
 from tests.browser.conftest import HOST, started
@@ -304,6 +305,35 @@ def test_nothing_listens_until_sharing_is_started() -> None:
     asyncio.run(start())
     assert not nowhere.link
     assert nowhere.refused.startswith("192.0.2.1 cannot be shared on: ")
+
+
+@shared
+async def test_a_link_that_ended_with_the_program_is_taken_up_and_a_stopped_one_is_not(
+    found: Shared,
+) -> None:
+    link, kept = found.share.link, found.share.kept
+    assert kept.stat().st_mode & 0o77 == 0
+    beside = Share(ADDRESS)  # while the first still runs: its link is in use
+    beside.start()
+    assert beside.link.partition("key=")[2] != found.token
+    beside.stop()
+    found.share._keep(Link(ADDRESS, int(found.host.partition(":")[2]), found.token, time.time()))
+    assert found.share._server
+    found.share._server.stop()  # as when the program is killed
+    later = Share(ADDRESS)
+    later.start()
+    assert later.link == link
+    assert later.again
+    later.stop()
+    assert not kept.exists()
+    later.start()
+    assert later.link != link
+    assert not later.again
+    later.stop()
+    for stale in ('{"host": 1}', "[]", "", json.dumps(attrs.asdict(
+        Link(ADDRESS, 1, found.token, time.time() - LASTS)))):  # fmt: skip
+        kept.write_text(stale)
+        assert later._last() is None
 
 
 def test_the_owners_own_server_refuses_foreign_hosts_and_origins(tmp_path) -> None:

@@ -15,6 +15,7 @@ EXPLAINED = (
     "Your partner sees this notebook live, on a phone or another computer in your network, "
     "and can change nothing."
 )
+LAST_TIME = "The link is that of last time, which was not stopped. "
 CAREFUL = (
     "Whoever has the link can look, and what passes is not encrypted: share in a network "
     "you trust. Stopping makes the link worthless at once."
@@ -31,16 +32,16 @@ def html(share: "Share") -> str:
             '<button class="act" data-do="share" data-what="start">Start sharing</button>'
         )
     return (
-        f'{head}<p class="link">{escape(share.link)}</p><div class="code">{code(share.link)}</div>'
-        f"{_guests(share)}"
-        '<button class="act" data-do="share" data-what="stop">Stop sharing</button>'
-        f'<p class="foot">{CAREFUL}</p>'
+        f'{head}<div class="pass"><div class="code">{code(share.link)}</div>'
+        f'<div><p class="link">{escape(share.link)}</p>'
+        '<button class="act" data-do="share" data-what="stop">Stop sharing</button></div></div>'
+        f'{_guests(share)}<p class="foot">{LAST_TIME if share.again else ""}{CAREFUL}</p>'
     )
 
 
 def _guests(share: "Share") -> str:
     if not share.guests:
-        return '<p class="guests">Nobody is connected yet.</p>'
+        return '<p class="plain">Nobody is connected yet.</p>'
     rows = "".join(
         f"<li>{escape(guest.address)} <span>following since {guest.since:%H:%M}</span></li>"
         for guest in share.guests
@@ -52,7 +53,7 @@ def code(link: str) -> str:
     """The link as a QR code, black on white by day and by night."""
     out = io.BytesIO()
     segno.make(link, error="m", boost_error=False).save(
-        out, kind="svg", xmldecl=False, svgns=True, border=4, scale=5, dark="#000", light="#fff",
+        out, kind="svg", xmldecl=False, svgns=True, border=4, scale=4, dark="#000", light="#fff",
         title="The link as a code for a camera", omitsize=False,
     )  # fmt: skip
     return out.getvalue().decode()

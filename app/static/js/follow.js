@@ -5,8 +5,9 @@ const NAMES = ["frame", "curves", "data"];
 const AGAIN = 2000; // ms between tries to get the line back
 const LIMITED = 60000; // after too many tries
 const OWN = ".bar .name, .bar .menu button, .switch button"; // what works a follower's own window alone
-const SHEET = `:host { display: block; position: relative; width: 100%; height: 100%; }
-  .mount { width: 100%; height: 100%; } :disabled, [role=button] { cursor: default !important; }`;
+const SHEET = `:host { position: relative; width: 100%; height: 100%; }
+  .mount { width: 100%; height: 100%; } :disabled, [role=button] { cursor: default !important; } 
+  select:disabled { opacity: 1; } .keep, .drop, .close, .shut, [data-do=close] { display: none !important; }`;
 const mounted = new Map();
 const gone = document.getElementById("gone");
 let run = null;
@@ -29,7 +30,7 @@ function model() {
 
 /** Nothing that would change the design can be pressed, and a key does not stop at it. */
 function still(root) {
-  for (const node of root.querySelectorAll("button, input")) {
+  for (const node of root.querySelectorAll("button, input, select")) {
     if (!node.disabled && !node.matches(OWN)) node.disabled = true;
   }
   for (const node of root.querySelectorAll("[role=button][tabindex='0']")) node.setAttribute("tabindex", -1);
@@ -40,7 +41,7 @@ async function mount(place, name, first) {
   const slot = document.querySelector(`[data-place="${place}"]`);
   const root = slot.attachShadow({mode: "open"});
   const sheet = new CSSStyleSheet();
-  sheet.replaceSync(SHEET + styles);
+  sheet.replaceSync(styles + SHEET);
   root.adoptedStyleSheets = [sheet];
   const box = document.createElement("div");
   box.className = "mount";
