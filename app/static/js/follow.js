@@ -50,9 +50,9 @@ async function mount(place, name, first) {
   own.set(first);
   mounted.set(place, own);
   box.append(render({model: own}));
-  if (name === "BarView" || name === "SwitchView") return still(root);
   new MutationObserver(() => still(root)).observe(root, {subtree: true, childList: true, attributes: true, attributeFilter: ["disabled", "tabindex"]});
   still(root);
+  if (name === "BarView" || name === "SwitchView") return;
   for (const kind of ["pointerdown", "mousedown", "click", "dblclick", "keydown"]) {
     slot.addEventListener(kind, (event) => event.stopPropagation(), true);
   }
