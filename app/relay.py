@@ -115,7 +115,8 @@ class Relay:
             for (place, name), text in self._last.items():
                 if self._since[place, name] > tick:
                     views.setdefault(place, {})[name] = text
-            looked = json.loads(views.pop("", {}).get("looked", "{}"))
+            views.pop("", None)
+            looked = json.loads(self._last.get(("", "looked"), "{}"))
             self._made[tick] = json.dumps(
                 {"run": self.run, "views": views, "looked": looked}, separators=(",", ":")
             )

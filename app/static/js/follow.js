@@ -6,7 +6,7 @@ const AGAIN = 2000; // ms between tries to get the line back
 const LIMITED = 60000; // after too many tries
 const OWN = ".bar .name, .bar .menu button, .switch button"; // what works a follower's own window alone
 const SHEET = `:host { position: relative; width: 100%; height: 100%; }
-  .mount { width: 100%; height: 100%; } :disabled, [role=button] { cursor: default !important; } 
+  .mount { width: 100%; height: 100%; } :disabled, [role=button] { cursor: default !important; text-decoration: none !important; } 
   select:disabled { opacity: 1; } .keep, .drop, .close, .shut, [data-do=close] { display: none !important; }`;
 const mounted = new Map();
 const gone = document.getElementById("gone");
@@ -64,8 +64,8 @@ function look({place, field}) {
   const cell = place
     ? document.querySelector(`[data-place="${place}"]`)?.parentElement
     : [...board.querySelectorAll(".plot")].find((plot) => plot.dataset.field === field);
-  for (const old of document.querySelectorAll(".looked")) if (old !== cell) old.classList.remove("looked");
   if (!cell?.closest(".board")) return;
+  for (const old of document.querySelectorAll(".looked")) if (old !== cell) old.classList.remove("looked");
   cell.classList.add("looked");
   if (cell.dataset.field) document.dispatchEvent(new CustomEvent("lookedat", {detail: cell.dataset.field}));
 }
