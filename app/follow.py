@@ -25,7 +25,8 @@ MOST = 16  # followers
 LONGEST = 1024  # bytes of a message that is not read anyway
 PING = 10  # seconds between signs of life
 _BASE = """<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>hobbyclosure</title><link rel="icon" href="data:,">
+<html lang="en"><head><meta charset="utf-8"><title>hobbyclosure</title>
+<link rel="icon" href="data:,">
 {% block postamble %}{% endblock %}</head><body>{% block contents %}{% endblock %}</body></html>
 """
 

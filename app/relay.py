@@ -12,6 +12,7 @@ from typing import Any
 
 from tornado.ioloop import IOLoop
 
+from app.session import Session
 from app.views.base import View
 from app.views.notebook import Notebook
 from app.views.page import Late
@@ -20,7 +21,7 @@ PACE = 0.1  # seconds between two messages to followers
 FIRST = 0.02  # the owner's own page is told first
 NAMES = ("frame", "curves", "data")
 UNSEEN = ("size", "seen")  # said by a page of itself, not by a hand
-PRIVATE = ("share", "save as")  # the link; the owner's folders
+PRIVATE = ("share", "handed", "save as")  # the link; the owner's folders
 FOLLOWING = "Following. Nothing you touch here changes the design."
 NOBODY = "Your partner has no page open just now. This is how it was left."
 
@@ -31,6 +32,7 @@ class Relay:
     def __init__(self) -> None:
         self.run = secrets.token_hex(4)  # a page made by another run of the program is stale
         self.book: Notebook | None = None
+        self.session: Session | None = None  # of the notebook used last, open or not
         self.wanted: Callable[[], bool] = lambda: False
         self.send: Callable[[], None] = lambda: None
         self.tick = 0
@@ -78,7 +80,7 @@ class Relay:
             self._used(book)
 
     def _used(self, book: Notebook) -> None:
-        self.book = book
+        self.book, self.session = book, book.session
         self.stir()
 
     # ---- the messages

@@ -16,10 +16,8 @@ from app.demo import demo
 from app.gate import Gate
 from app.session import Session
 from app.share import Share
-from app.theme import css
-from app.views.base import STATIC
+from app.template import template
 from app.views.notebook import Notebook
-from hobbyclosure import words
 
 HOST = "127.0.0.1"
 
@@ -36,15 +34,7 @@ def page(path: Path | None, recover: bool = True, share: Share | None = None) ->
     if share is not None:
         share.attach(notebook)
         pn.state.on_session_destroyed(lambda _: share.detach(notebook))
-    template = pn.Template(
-        (STATIC / "page.html").read_text(encoding="utf-8"),
-    )
-    template.add_variable("tokens", css())
-    template.add_variable("page_css", (STATIC / "page.css").read_text(encoding="utf-8"))
-    template.add_variable("caution", f"{words.ESTIMATE} {words.CAUTION}")
-    for name, view in notebook.roots().items():
-        template.add_panel(name, view)
-    return template
+    return template(notebook)
 
 
 def _is_farewell(record: logging.LogRecord) -> bool:

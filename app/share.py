@@ -1,6 +1,8 @@
 """Sharing with a partner: a second listener that exists only while sharing, and who is there."""
 
+import asyncio
 import contextlib
+import datetime
 import json
 import os
 import secrets
@@ -8,17 +10,29 @@ import socket
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import attrs
+import panel as pn
 import platformdirs
+from bokeh.server.tornado import BokehTornado
+from panel.io.application import build_applications
 from tornado.httpserver import HTTPServer
+from tornado.ioloop import IOLoop
 from tornado.netutil import bind_sockets
+from tornado.routing import AnyMatches, PathMatches, Rule, RuleRouter
 
+from app.copies import MOST as MOST_HANDED
+from app.copies import Copy, CopyNotebook, Difference
 from app.follow import MOST, Live, application
 from app.gate import Gate
 from app.relay import Relay
+from app.session import Session
+from app.template import template
 from app.views.notebook import Notebook
 
+COPY = "/copy"
+ROOM = 4  # copies at a time
 IDLE = 30  # seconds until a connection that asks nothing is closed
 LARGEST = 4096  # bytes of a request's body; none of ours has any
 LASTS = 12 * 3600  # seconds for which a link that was not stopped may be taken up again
@@ -33,6 +47,14 @@ class Link:
     port: int
     token: str
     since: float
+
+
+@attrs.frozen(eq=False)
+class Borrower:
+    """Who works on a copy."""
+
+    address: str
+    since: datetime.datetime
 
 
 class Share:
@@ -50,11 +72,14 @@ class Share:
         self.relay.wanted = lambda: bool(self.guests)
         self.relay.send = self._send
         self.guests: list[Live] = []
+        self.borrowers: list[Borrower] = []
+        self.handed: list[Difference] = []
         self.link = ""
         self.refused = ""
         self._port = 0
         self._gate: Gate | None = None
         self._server: HTTPServer | None = None
+        self._copies: BokehTornado | None = None
         self._told: list[Callable[[], None]] = []
 
     # ---- the notebooks
@@ -102,7 +127,19 @@ class Share:
         self._keep(last)
         self._port = last.port
         host = f"{f'[{address}]' if ':' in address else address}:{last.port}"
-        self._gate = Gate(application(self), [host], last.token, f"hobbyclosure-{last.port}")
+        self._copies = copies = BokehTornado(
+            build_applications({COPY: self._copy}, title="hobbyclosure"),
+            extra_websocket_origins=[host], include_headers=[], include_cookies=[],
+        )  # fmt: skip
+        copies.initialize(IOLoop.current())
+        copies.start()
+        behind = RuleRouter(
+            [
+                Rule(PathMatches(rf"{COPY}(/.*)?|/static/.*|/components/.*"), copies),
+                Rule(AnyMatches(), application(self)),
+            ]
+        )
+        self._gate = Gate(behind, [host], last.token, f"hobbyclosure-{last.port}")
         self._server = server = HTTPServer(
             self._gate, max_body_size=LARGEST, max_header_size=16384,
             idle_connection_timeout=IDLE, body_timeout=IDLE,
@@ -140,7 +177,10 @@ class Share:
         if self._server is not None and self._gate is not None:
             self._server.stop()
             self._gate.close()
-        self._server = self._gate = None
+        if self._copies is not None:
+            IOLoop.current().add_callback(_forget, self._copies)
+        self._server = self._gate = self._copies = None
+        self.borrowers.clear()
         self.kept.unlink(missing_ok=True)
         self.link = self.refused = ""
         self.guests.clear()
@@ -164,9 +204,53 @@ class Share:
             self.guests.remove(guest)
             self._changed()
 
+    # ---- copies
+
+    def _copy(self) -> Any:
+        """The page of a partner who tries something on a copy."""
+        session = self.relay.session
+        if session is None or len(self.borrowers) >= ROOM:
+            return pn.pane.Str("There is no room for another copy. Go back and follow.")
+        context = pn.state.curdoc.session_context if pn.state.curdoc else None
+        address = str(getattr(getattr(context, "request", None), "remote_ip", ""))
+        borrower = Borrower(address, datetime.datetime.now())
+        self.borrowers.append(borrower)
+        pn.state.on_session_destroyed(lambda _: self._returned(borrower))
+        IOLoop.current().add_callback(self._changed)
+        copy = Copy(session.design, session.system)
+        return template(CopyNotebook(copy, self, address), copy=True)
+
+    def _returned(self, borrower: Borrower) -> None:
+        if borrower in self.borrowers:
+            self.borrowers.remove(borrower)
+            self._changed()
+
+    def hand(self, found: list[Difference]) -> None:
+        """Differences for the owner to look at; one of the same field replaces what waited."""
+        paths = {(d.path, d.address) for d in found}
+        kept = [d for d in self.handed if (d.path, d.address) not in paths]
+        self.handed = [*kept, *found][-MOST_HANDED:]
+        self._changed()
+
+    def settle(self, session: Session, number: str, taken: bool) -> None:
+        """The owner takes or leaves a difference; one that is refused stays, with the reason."""
+        for d in self.handed:
+            if str(d.number) == number and (not taken or session.adopt(d.path, d.entry)):
+                self.handed.remove(d)
+                break
+        self._changed()
+
     def _send(self) -> None:
         for guest in self.guests:
             guest.news.set()
+
+
+async def _forget(copies: BokehTornado) -> None:
+    """End the sessions of copies whose lines were cut."""
+    await asyncio.sleep(0.5)  # until every line knows
+    for context in copies._applications.values():
+        await context._cleanup_sessions(-1)
+    copies.stop()
 
 
 def local_address() -> str:

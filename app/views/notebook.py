@@ -146,6 +146,8 @@ class Notebook:
                 self.share.start()
             elif payload == "stop":
                 self.share.stop()
+        elif kind in ("adopt", "refuse") and self.share:
+            self.share.settle(session, str(payload), kind == "adopt")
 
     def _place(self, at: dict[str, Any]) -> None:
         """Take wall and screws from the map, as one step of undo."""
@@ -176,7 +178,7 @@ class Notebook:
                 session.open = ("save as",)
             else:
                 session.save()
-        elif kind in ("save as", "new") or (kind == "share" and self.share):
+        elif kind in ("save as", "new") or (kind in ("share", "handed") and self.share):
             session.open = (kind,)
         elif kind == "copy":
             self.copies += 1
@@ -231,16 +233,21 @@ class Notebook:
         )
 
     def _tell_bar(self, *_: Any, copy: dict[str, Any] | None = None) -> None:
+        self.bar.put(self._bar() | {"copy": copy})
+
+    def _bar(self) -> dict[str, Any]:
+        """What the bar says, but for a copy that is asked for once."""
         s = self.session
-        self.bar.put({
+        return {
             "pages": [{"id": page.name, "name": page.label, "on": page is self.page}
                       for page in self.pages.values()],
             "name": s.design.name or "unnamed", "system": s.system,
             "saved": ", ".join(filter(None, (s.saved, sharing.said(self.share)))),
             "undo": s.past[-1].what if s.past else "",
             "redo": s.future[-1].what if s.future else "",
-            "copy": copy, "share": self.share is not None,
-        })  # fmt: skip
+            "share": self.share is not None,
+            "handed": len(self.share.handed) if self.share else 0,
+        }  # fmt: skip
 
     def _opened(self, *_: Any) -> None:
         """What the panel shows changed, and with it perhaps the part that is outlined."""
@@ -280,6 +287,8 @@ class Notebook:
     def _tell_leaf(self, *_: Any) -> None:
         if self.share and self.session.open[-1:] == ("share",):
             self.leaf.put({"html": sharing.html(self.share)})
+        elif self.share and self.session.open[-1:] == ("handed",):
+            self.leaf.put({"html": sharing.handed(self.share, self.session)})
         else:
             self.leaf.put({"html": leaves.content(self.session)})
 

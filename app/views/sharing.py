@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 import segno
 
+from app.session import Session
 from app.views import leaves
+from hobbyclosure.fields import FIELDS
 
 if TYPE_CHECKING:
     from app.share import Share
@@ -40,13 +42,37 @@ def html(share: "Share") -> str:
 
 
 def _guests(share: "Share") -> str:
-    if not share.guests:
+    here = [(guest, "following") for guest in share.guests]
+    here += [(guest, "on a copy") for guest in share.borrowers]
+    if not here:
         return '<p class="plain">Nobody is connected yet.</p>'
     rows = "".join(
-        f"<li>{escape(guest.address)} <span>following since {guest.since:%H:%M}</span></li>"
-        for guest in share.guests
+        f"<li>{escape(guest.address)} <span>{does} since {guest.since:%H:%M}</span></li>"
+        for guest, does in here
     )
     return f'<ul class="guests">{rows}</ul>'
+
+
+def handed(share: "Share", session: Session) -> str:
+    """The differences a partner handed back, to be taken or left one by one."""
+    from app import copies  # which knows the notebook, and the notebook this
+
+    rows = []
+    for d in share.handed:
+        old = copies.text(session.design, d.path, session.design[d.path], session.system)
+        new = copies.text(session.design, d.path, d.entry, session.system)
+        said = session.told.get(f"handed {d.path}") or (
+            "already so" if d.entry.same(session.design[d.path])
+            else copies.effect(session.shown, d, session.system)
+        )  # fmt: skip
+        rows.append(
+            f'<div class="item given"><p><b>{escape(FIELDS[d.path].label)}</b> '
+            f"{escape(old)} → {escape(new)}<br><i>{escape(said)}</i></p>"
+            f'<button data-do="adopt" data-what="{d.number}">Take</button>'
+            f'<button data-do="refuse" data-what="{d.number}">Leave</button></div>'
+        )
+    none = '<p class="plain">Nothing is waiting. What you took can be undone.</p>'
+    return leaves.head("Your partner's differences", str(len(rows))) + ("".join(rows) or none)
 
 
 def code(link: str) -> str:
@@ -61,6 +87,9 @@ def code(link: str) -> str:
 
 def said(share: "Share | None") -> str:
     """What the bar says of it; nothing while it is off."""
-    if share is None or not share.link:
+    if share is None:
         return ""
-    return f"shared, {len(share.guests)} following" if share.guests else "shared"
+    n = len(share.handed)
+    waiting = f"{n} difference{'s' * (n > 1)} to look at" if n else ""
+    following = f"shared, {len(share.guests)} following" if share.guests else "shared"
+    return ", ".join(filter(None, (share.link and following, waiting)))

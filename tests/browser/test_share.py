@@ -186,7 +186,7 @@ def test_nothing_a_follower_touches_changes_anything(sharing: Sharing) -> None:
         page.mouse.move(box["x"] + 120, box["y"] + 30, steps=4)
         page.mouse.up()
         page.mouse.dblclick(box["x"] + 46, box["y"] + 30)
-    own = ".bar .name, .bar .menu button, .switch button"
+    own = ".bar .go, .bar .name, .bar .menu button, .switch button"
     pressed = page.evaluate("""(own) => { const all = [];
         const walk = (root) => { for (const node of root.querySelectorAll("*")) {
             if (node.matches("button, input, select") && !node.matches(own)) all.push(node);

@@ -6,16 +6,17 @@ function barView(host, tell) {
     <div class="who"><button class="name" aria-haspopup="menu" aria-expanded="false"><span></span>
       <svg width="10" height="8" aria-hidden="true"><path d="M0 1H10L5 7Z"/></svg></button>
       <span class="saved"></span><span class="following" hidden></span>
+      <button type="button" class="hand" hidden>Hand back</button><button type="button" class="go" hidden></button>
       <div class="menu" role="menu" hidden></div></div>
     <div class="units" role="group" aria-label="Units"><button data-unit="metric" title="Show millimetres and megapascals">mm</button><button data-unit="inch" title="Show inches and psi">in</button></div>
     <button class="undo"></button><button class="redo"></button>
     <input type="file" accept=".toml,text/plain" hidden aria-label="Design file to open"></header>`);
   const bar = host.lastElementChild;
   const $ = (selector) => bar.querySelector(selector);
-  const [nav, name, saved, menu, undo, redo, picker] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input"].map($);
+  const [nav, name, saved, menu, undo, redo, picker, hand, go] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input", ".hand", ".go"].map($);
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
-    map: "Wall × screws map", share: "Share with a partner…", night: "Night",
+    map: "Wall × screws map", share: "Share with a partner…", handed: "Your partner's differences…", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
     menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
@@ -68,6 +69,8 @@ function barView(host, tell) {
     const id = event.target.dataset.page;
     if (id) tell("page", id);
   });
+  hand.addEventListener("click", () => tell("hand back"));
+  go.addEventListener("click", () => location.assign(go.to));
   undo.addEventListener("click", () => tell("undo"));
   redo.addEventListener("click", () => tell("redo"));
   document.addEventListener("keydown", (event) => {
@@ -115,13 +118,18 @@ function barView(host, tell) {
       }
       words(name.firstElementChild, data.name);
       words(saved, data.saved);
-      const following = data.following !== undefined;
+      const [following, copying] = [data.following !== undefined, data.copying !== undefined];
       bar.classList.toggle("followed", following);
-      words($(".following"), data.following ?? "");
-      attr($(".following"), "hidden", following ? null : "");
+      words($(".following"), data.following ?? data.copying ?? "");
+      for (const [node, on] of [[$(".following"), following || copying], [hand, copying], [go, copying || following]]) {
+        attr(node, "hidden", on ? null : "");
+      }
+      words(go, copying ? "Follow" : "Try on a copy");
+      go.to = copying ? "/" : "/copy";
+      const few = following ? ["night"] : copying ? ["copy", "map", "night"] : Object.keys(items);
       for (const entry of menu.children) {
         const what = entry.dataset.what;
-        entry.hidden = what === "share" ? !data.share : following && what !== "night";
+        entry.hidden = !few.includes(what) || (what === "share" && !data.share) || (what === "handed" && !data.handed);
       }
       if (data.copy && data.copy.n !== copied) {
         copied = data.copy.n;

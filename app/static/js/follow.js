@@ -4,7 +4,7 @@
 const NAMES = ["frame", "curves", "data"];
 const AGAIN = 2000; // ms between tries to get the line back
 const LIMITED = 60000; // after too many tries
-const OWN = ".bar .name, .bar .menu button, .switch button"; // what works a follower's own window alone
+const OWN = ".bar .go, .bar .name, .bar .menu button, .switch button"; // what works a follower's own window alone
 const SHEET = `:host { position: relative; width: 100%; height: 100%; }
   .mount { width: 100%; height: 100%; } :disabled, [role=button] { cursor: default !important; text-decoration: none !important; } 
   select:disabled { opacity: 1; } .keep, .drop, .close, .shut, [data-do=close] { display: none !important; }`;
