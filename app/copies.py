@@ -61,22 +61,24 @@ def text(design: Design, path: str, entry: Entry, system: str) -> str:
     return out
 
 
-def lowest(assessment: Assessment) -> tuple[str, float]:
-    """The check with the lowest factor over what is required, and that ratio."""
+def lowest(assessment: Assessment) -> tuple[str, str]:
+    """The lowest factor over what is required of the checks that decide, and whose it is."""
     counted = {id: r for id, r in assessment.ratios.items() if id in assessment.counted and r == r}
-    least = min(counted, key=lambda id: counted[id])
-    return CHECKS[least].brief, counted[least]
+    least = min(counted, key=lambda id: counted[id], default="")
+    return (f"{counted[least]:.2f}", CHECKS[least].brief) if least else ("no answer", "anything")
 
 
 def effect(shown: Shown, difference: Difference, system: str) -> str:
     """What taking one difference does to the lowest factor, or why it cannot be taken."""
-    now, was = lowest(shown.assessment)
+    was, now = lowest(shown.assessment)
     try:
         changed = shown.design.stated(difference.path, difference.entry, system)
     except DesignError as error:
         return f"cannot be by itself: {error.problems[0].said or error.problems[0].message}"
-    then, will = lowest(Assessment(changed))
-    return f"lowest {was:.2f} ({now}) → {will:.2f} ({then})"
+    will, then = lowest(Assessment(changed))
+    if now == then:
+        return f"lowest {was} → {will}, {then}"
+    return f"lowest {was}, {now} → {will}, {then}"
 
 
 class _Nowhere(Autosave):

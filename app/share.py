@@ -135,7 +135,7 @@ class Share:
         copies.start()
         behind = RuleRouter(
             [
-                Rule(PathMatches(rf"{COPY}(/.*)?|/static/.*|/components/.*"), copies),
+                Rule(PathMatches(rf"{COPY}(/.*)?|/static/.*|/components/.*|/favicon\.ico"), copies),
                 Rule(AnyMatches(), application(self)),
             ]
         )

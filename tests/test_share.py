@@ -1,11 +1,14 @@
 """Sharing: what the gate lets in, what a follower is told, and that nothing it sends is heard."""
 
 import asyncio
+import html
+import inspect
 import itertools
 import json
 import time
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
+from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
@@ -15,13 +18,15 @@ from tornado.httpclient import HTTPRequest
 from tornado.httputil import HTTPHeaders
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
-from app import gate, relay
+from app import autosave, gate, relay
+from app.copies import Copy, CopyNotebook
 from app.demo import demo
 from app.follow import application, views
 from app.session import Session
 from app.share import LASTS, Link, Share
 from app.views import rows
 from app.views.notebook import Notebook
+from hobbyclosure import Assessment
 from tests.browser.conftest import HOST, started
 from tests.support import case
 
@@ -131,17 +136,19 @@ async def sharing() -> AsyncIterator[Shared]:
         share.stop()
 
 
-def shared(test: Callable[[Shared], Awaitable[None]]) -> Callable[[], None]:
-    """A test on a notebook that is shared."""
+def shared(test: Callable[..., Awaitable[None]]) -> Callable[..., None]:
+    """A test on a notebook that is shared; it may ask for fixtures too."""
 
-    async def run() -> None:
+    async def run(**fixtures: Any) -> None:
         async with sharing() as found:
-            await test(found)
+            await test(found, **fixtures)
 
-    def called() -> None:
-        asyncio.run(run())
+    def called(**fixtures: Any) -> None:
+        asyncio.run(run(**fixtures))
 
-    called.__doc__, called.__name__ = test.__doc__, test.__name__
+    wanted = list(inspect.signature(test).parameters.values())[1:]
+    called.__signature__ = inspect.Signature(wanted)  # type: ignore[attr-defined]
+    called.__name__ = test.__name__
     return called
 
 
@@ -208,7 +215,8 @@ async def test_the_token_opens_every_route(found: Shared) -> None:
         said = await ask(found.host, target, found.pass_)
         with case(target):
             known = target.partition("?")[0] in (
-                "/", "/here", "/follow.js", "/view/BarView.js", "/copy", "/static/js/bokeh.min.js",
+                "/", "/here", "/follow.js", "/view/BarView.js", "/copy", "/favicon.ico",
+                "/static/js/bokeh.min.js",
             )  # fmt: skip
             inner = target.startswith("/copy/")  # asked as only its own page asks
             assert said.status in (
@@ -529,7 +537,7 @@ async def test_the_owner_is_told_who_is_connected(found: Shared) -> None:
     line = await found.line()
     await heard(line)
     assert "127.0.0.1 <span>following since" in found.book.leaf.data
-    assert json.loads(found.book.bar.data)["saved"] == "shared, 1 following"
+    assert json.loads(found.book.bar.data)["saved"] == "shared with 1"
     line.close()
     await eventually(lambda: "Nobody is connected yet." in found.book.leaf.data)
     found.book._heard("share", "stop")
@@ -545,3 +553,123 @@ def test_every_view_has_a_script_for_a_follower() -> None:
         book.turn(page)
     roots = [getattr(root, "objects", [root])[0] for root in book.roots().values()]
     assert {type(view).__name__ for view in roots} <= set(views())
+
+
+# ---- a copy
+
+
+def lent(found: Shared) -> CopyNotebook:
+    """The notebook of a partner who works on a copy."""
+    return CopyNotebook(Copy(found.session.design, "metric"), found.share, "192.168.1.7")
+
+
+def rows_of(found: Shared) -> str:
+    """The owner's panel of differences."""
+    found.session.open = ("handed",)
+    return json.loads(found.book.leaf.data)["html"]
+
+
+@shared
+async def test_differences_are_taken_or_left_one_by_one_and_undone(found: Shared) -> None:
+    owner, copy = found.session, lent(found)
+    before = owner.design
+    copy.session.move("case.wall", 0.0028)
+    copy.session.change({"screw.class": "10.9"})
+    copy.session.tolerate("closure.clearance", "0.01 mm")
+    copy.session.measure("case.bore", "76.3 mm")
+    assert owner.design == before
+    copy.bar._handle_msg({"kind": "hand back"})
+    assert json.loads(copy.bar.data)["copying"] == "4 differences are with your partner now."
+    assert [d.path for d in found.share.handed] == [
+        "case.bore", "case.wall", "closure.clearance", "screw.class",
+    ]  # fmt: skip
+    said = rows_of(found)
+    for text in ("<b>Wall</b> 3.175 mm → 2.8 mm<br>", "76.2 mm → 76.2 mm, measured 76.3 mm<br>",
+                 "8.8 steel → 10.9 steel<br>", "0.08 mm → 0.08 mm ± 0.01 mm<br>"):  # fmt: skip
+        assert text in said
+    was = min(r for i, r in owner.shown.assessment.ratios.items()
+              if i in owner.shown.assessment.counted)  # fmt: skip
+    thin = Assessment(before.evolved({"case.wall": 0.0028}))
+    will = min(r for i, r in thin.ratios.items() if i in thin.counted)
+    assert f"lowest {was:.2f}" in said
+    assert f"→ {will:.2f}" in said
+    assert f"{was:.2f}" != f"{will:.2f}"
+    for d in list(found.share.handed):
+        kind = "refuse" if d.path == "case.bore" else "adopt"
+        found.book.leaf._handle_msg({"kind": kind, "payload": str(d.number)})
+    assert not found.share.handed
+    assert owner.design["case.wall"].same(copy.session.design["case.wall"])
+    assert owner.design["closure.clearance"].tol == pytest.approx(1e-5)
+    assert owner.design["screw.class"].value == "10.9"
+    assert owner.design["case.bore"].same(before["case.bore"])  # left
+    for _ in range(3):
+        owner.undo()
+    assert owner.design == before
+
+
+@shared
+async def test_a_difference_that_cannot_be_stays_with_the_reason(found: Shared) -> None:
+    owner, copy = found.session, lent(found)
+    copy.session.change({"closure.length": "60 mm"})
+    copy.session.change({"closure.length": "60 mm", "seal.primary.station": "40 mm"})
+    copy._bar_heard("hand back", None)
+    before = owner.design
+    handed = {d.path: d for d in found.share.handed}
+    assert set(handed) == {"closure.length", "seal.primary.station"}
+    assert "cannot be by itself: " in rows_of(found)
+    found.book._heard("adopt", str(handed["seal.primary.station"].number))
+    assert owner.design == before
+    assert owner.told["handed seal.primary.station"] in html.unescape(rows_of(found))
+    found.book._heard("adopt", str(handed["closure.length"].number))
+    found.book._heard("adopt", str(handed["seal.primary.station"].number))
+    assert not found.share.handed
+    assert owner.design["seal.primary.station"].now == pytest.approx(0.04)
+
+
+@shared
+async def test_handing_back_again_replaces_what_still_waits(found: Shared) -> None:
+    copy = lent(found)
+    copy._bar_heard("hand back", None)
+    assert json.loads(copy.bar.data)["copying"] == "Nothing differs yet."
+    for count in (12.0, 16.0):
+        copy.session.move("screw.count", count)
+        copy._bar_heard("hand back", None)
+    assert [d.entry.value for d in found.share.handed] == [16.0]
+    other = CopyNotebook(Copy(found.session.design, "metric"), found.share, "192.168.1.8")
+    other.session.move("screw.count", 13.0)
+    other._bar_heard("hand back", None)
+    assert [d.entry.value for d in found.share.handed] == [16.0, 13.0]
+
+
+@shared
+async def test_a_copy_reaches_neither_files_nor_sharing_nor_the_design(
+    found: Shared, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    copy = lent(found)
+    before, link = found.session.design, found.share.link
+    kept = sorted(tmp_path.rglob("*"))
+    text = demo("first_sketch").read_text(encoding="utf-8")
+    for view in (
+        copy.bar,
+        copy.leaf,
+        copy.verdict,
+        copy.fields,
+        copy.map,
+        *copy.hold.plots.values(),
+    ):
+        for kind, payload in (
+            ("save", None), ("save", "stolen"), ("save as", None), ("new", None),
+            ("create", {"name": "x"}), ("opened", {"name": "x", "text": text}), ("share", "stop"),
+            ("share", None), ("adopt", "1"), ("refuse", "1"), ("handed", None),
+            ("too large", {"name": "x", "size": 1}),
+        ):  # fmt: skip
+            view._handle_msg({"kind": kind, "payload": payload})
+    copy.session.move("screw.count", 11.0)
+    assert not copy.session.save()
+    assert not copy.session.save(tmp_path / "stolen.toml")
+    await asyncio.sleep(2 * autosave.WAIT)
+    assert sorted(tmp_path.rglob("*")) == kept
+    assert copy.session.design.name == before.name
+    assert (found.session.design, found.share.link) == (before, link)
+    assert not found.share.handed

@@ -90,6 +90,7 @@ def said(share: "Share | None") -> str:
     if share is None:
         return ""
     n = len(share.handed)
-    waiting = f"{n} difference{'s' * (n > 1)} to look at" if n else ""
-    following = f"shared, {len(share.guests)} following" if share.guests else "shared"
-    return ", ".join(filter(None, (share.link and following, waiting)))
+    waiting = f"{n} difference{'s' * (n > 1)}" if n else ""
+    with_ = len(share.guests) + len(share.borrowers)
+    shared = f"shared with {with_}" if with_ else "shared"
+    return ", ".join(filter(None, (share.link and shared, waiting)))

@@ -55,7 +55,7 @@ def followed(page: Page) -> Iterator[None]:
     with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as followers:
         assert followers.stdout
         assert followers.stdout.readline() == "there\n"
-        page.get_by_text(f"shared, {FOLLOWERS} following").wait_for()
+        page.get_by_text(f"shared with {FOLLOWERS}").wait_for()
         page.get_by_role("button", name="Close").first.click()
         page.wait_for_timeout(400)
         yield

@@ -119,10 +119,10 @@ def test_a_follower_sees_what_the_owner_does(sharing: Sharing) -> None:
     follower.agrees(owner)
     assert follower.page.url == f"http://{urlsplit(sharing.link).netloc}/"  # the token is gone
     assert follower.page.evaluate("document.cookie") == ""
-    expect(follower.page.locator(".bar .following")).to_have_text(
+    expect(follower.page.locator(".bar .guest p")).to_have_text(
         "Following. Nothing you touch here changes the design."
     )
-    expect(owner.find(".bar .saved")).to_have_text("shared, 1 following")
+    expect(owner.find(".bar .saved")).to_have_text("shared with 1")
     expect(follower.page.locator("aside.leaf:not([hidden])")).to_have_count(0)  # not the link
     owner.drag(0, 2.6)
     follower.agrees(owner)

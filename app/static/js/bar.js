@@ -5,15 +5,15 @@ function barView(host, tell) {
     <b>hobbyclosure</b><nav aria-label="Pages"></nav>
     <div class="who"><button class="name" aria-haspopup="menu" aria-expanded="false"><span></span>
       <svg width="10" height="8" aria-hidden="true"><path d="M0 1H10L5 7Z"/></svg></button>
-      <span class="saved"></span><span class="following" hidden></span>
-      <button type="button" class="hand" hidden>Hand back</button><button type="button" class="go" hidden></button>
+      <span class="saved"></span>
       <div class="menu" role="menu" hidden></div></div>
+    <div class="guest" hidden><p></p><button type="button" class="hand">Hand back</button><button type="button" class="go"></button></div>
     <div class="units" role="group" aria-label="Units"><button data-unit="metric" title="Show millimetres and megapascals">mm</button><button data-unit="inch" title="Show inches and psi">in</button></div>
     <button class="undo"></button><button class="redo"></button>
     <input type="file" accept=".toml,text/plain" hidden aria-label="Design file to open"></header>`);
   const bar = host.lastElementChild;
   const $ = (selector) => bar.querySelector(selector);
-  const [nav, name, saved, menu, undo, redo, picker, hand, go] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input", ".hand", ".go"].map($);
+  const [nav, name, saved, menu, undo, redo, picker, guest, hand, go] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input", ".guest", ".hand", ".go"].map($);
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
     map: "Wall × screws map", share: "Share with a partner…", handed: "Your partner's differences…", night: "Night",
@@ -120,10 +120,10 @@ function barView(host, tell) {
       words(saved, data.saved);
       const [following, copying] = [data.following !== undefined, data.copying !== undefined];
       bar.classList.toggle("followed", following);
-      words($(".following"), data.following ?? data.copying ?? "");
-      for (const [node, on] of [[$(".following"), following || copying], [hand, copying], [go, copying || following]]) {
-        attr(node, "hidden", on ? null : "");
-      }
+      document.documentElement.toggleAttribute("data-guest", following || copying);
+      attr(guest, "hidden", following || copying ? null : "");
+      attr(hand, "hidden", copying ? null : "");
+      words(guest.firstElementChild, data.following ?? data.copying ?? "");
       words(go, copying ? "Follow" : "Try on a copy");
       go.to = copying ? "/" : "/copy";
       const few = following ? ["night"] : copying ? ["copy", "map", "night"] : Object.keys(items);
