@@ -23,14 +23,19 @@ class Found:
     when: datetime.datetime
 
 
+def state_name(origin: Path | None) -> str:
+    """What the state of a design file (or of the demo) is called; no two share a name."""
+    name = "demo" if origin is None else origin.resolve().stem[:40]
+    digest = hashlib.sha256(str(origin and origin.resolve()).encode()).hexdigest()[:12]
+    return f"{name}-{digest}"
+
+
 class Autosave:
     """The unsaved state of one design file (or of the demo), in the user's state folder."""
 
     def __init__(self, origin: Path | None) -> None:
-        name = "demo" if origin is None else origin.resolve().stem[:40]
-        digest = hashlib.sha256(str(origin and origin.resolve()).encode()).hexdigest()[:12]
         folder = Path(platformdirs.user_state_dir("hobbyclosure")) / "unsaved"
-        self.path = folder / f"{name}-{digest}.toml"
+        self.path = folder / f"{state_name(origin)}.toml"
         self._timer: threading.Timer | None = None
         self._lock = threading.Lock()
 

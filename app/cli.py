@@ -47,6 +47,8 @@ def _opening(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--no-browser", action="store_true", help="print the address, open nothing")
     sub.add_argument("--as-saved", action="store_true",
                      help="do not take up unsaved work of an earlier start")  # fmt: skip
+    sub.add_argument("--share-address", metavar="ADDRESS",
+                     help="where a partner finds this machine; default its network's")  # fmt: skip
 
 
 def _with_design(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
@@ -103,6 +105,7 @@ def _run(args: argparse.Namespace) -> int:
                 port=getattr(args, "port", 0),
                 browser=not getattr(args, "no_browser", False),
                 recover=not getattr(args, "as_saved", False),
+                share_address=getattr(args, "share_address", None),
             )
         except PortError as error:
             print(f"hobbyclosure: {error}", file=sys.stderr)

@@ -11,17 +11,18 @@ from pathlib import Path
 import panel as pn
 from tornado.websocket import WebSocketClosedError
 
+from app.autosave import state_name
 from app.demo import demo
+from app.gate import Gate
 from app.session import Session
-from app.theme import css
-from app.views.base import STATIC
+from app.share import Share
+from app.template import template
 from app.views.notebook import Notebook
-from hobbyclosure import words
 
 HOST = "127.0.0.1"
 
 
-def page(path: Path | None, recover: bool = True) -> pn.Template:
+def page(path: Path | None, recover: bool = True, share: Share | None = None) -> pn.Template:
     """The notebook on a design file, or on the demo. Runs once for each tab."""
     session = Session(path)
     session.load_text(demo().read_text(encoding="utf-8"), "demo")  # what stands if FILE does not
@@ -29,16 +30,11 @@ def page(path: Path | None, recover: bool = True) -> pn.Template:
         session.load_path(path)
     if recover:
         session.take_up()
-    notebook = Notebook(session)
-    template = pn.Template(
-        (STATIC / "page.html").read_text(encoding="utf-8"),
-    )
-    template.add_variable("tokens", css())
-    template.add_variable("page_css", (STATIC / "page.css").read_text(encoding="utf-8"))
-    template.add_variable("caution", f"{words.ESTIMATE} {words.CAUTION}")
-    for name, view in notebook.roots().items():
-        template.add_panel(name, view)
-    return template
+    notebook = Notebook(session, share)
+    if share is not None:
+        share.attach(notebook)
+        pn.state.on_session_destroyed(lambda _: share.detach(notebook))
+    return template(notebook)
 
 
 def _is_farewell(record: logging.LogRecord) -> bool:
@@ -67,7 +63,13 @@ def free_port(wanted: int = 0) -> int:
         return s.getsockname()[1]
 
 
-def serve(path: Path | None, port: int = 0, browser: bool = True, recover: bool = True) -> None:
+def serve(
+    path: Path | None,
+    port: int = 0,
+    browser: bool = True,
+    recover: bool = True,
+    share_address: str | None = None,
+) -> None:
     """Open the notebook and serve it until interrupted. Raises PortError."""
     port = free_port(port)
     gc.collect()
@@ -77,12 +79,16 @@ def serve(path: Path | None, port: int = 0, browser: bool = True, recover: bool 
     # A view put into a page that is open already is sent back whole with its first message.
     warnings.filterwarnings("ignore", message="reference already known")
     print(f"hobbyclosure: http://{HOST}:{port}/ (this machine only; Ctrl+C ends it)", flush=True)
-    pn.serve(
-        lambda: page(path, recover),
+    share, hosts = Share(share_address, state_name(path)), [f"{HOST}:{port}", f"localhost:{port}"]
+    server = pn.io.server.get_server(
+        lambda: page(path, recover, share),
         address=HOST,
         port=port,
-        websocket_origin=[f"{HOST}:{port}", f"localhost:{port}"],
+        websocket_origin=hosts,
         show=browser,
         title="hobbyclosure",
-        verbose=False,
     )
+    # A foreign name that leads to this machine is refused before anything is looked for.
+    server._http.request_callback = Gate(server._tornado, hosts)
+    server.start()
+    server.io_loop.start()

@@ -15,7 +15,7 @@ import tomlkit
 from app.autosave import Autosave
 from hobbyclosure import file, log, study, words
 from hobbyclosure.assess import Assessment
-from hobbyclosure.design import Design, DesignError, Problem
+from hobbyclosure.design import Design, DesignError, Entry, Problem
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.trace import Run, Trace
@@ -130,6 +130,13 @@ class Session(param.Parameterized):
         return self._evolve(
             lambda: self.design.toleranced(path, text, self.system),
             f"{path} tol", f"tolerance of {_label(path)}", "Not taken.",
+        )  # fmt: skip
+
+    def adopt(self, path: str, entry: Entry) -> bool:
+        """Take what a partner's copy states of a field, or refuse it."""
+        return self._evolve(
+            lambda: self.design.stated(path, entry, self.system),
+            f"handed {path}", f"{_label(path)} of your partner's", "Not taken.",
         )  # fmt: skip
 
     def trace(self, runs: Sequence[Run]) -> bool:

@@ -144,6 +144,10 @@ class Design:
             raise DesignError(problems)
         return self._with(entries, assume)
 
+    def stated(self, path: str, entry: Entry, assume: str | None = "metric") -> "Design":
+        """A copy that states of a field what another design does. Raises DesignError."""
+        return self._with({**self.entries, path: entry}, assume)
+
     def measured(
         self, path: str, text: str, accuracy: str = "", assume: str | None = "metric"
     ) -> "Design":

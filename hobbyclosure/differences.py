@@ -7,7 +7,7 @@ import attrs
 import numpy as np
 
 from hobbyclosure.assess import ABSENT, Assessment
-from hobbyclosure.design import Design
+from hobbyclosure.design import Design, Entry
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import LENGTH, shown_value
@@ -48,18 +48,18 @@ def _rows(mine: Mapping[str, Any], theirs: Mapping[str, Any], key: str) -> tuple
     return ("stated", "gone") if key in mine else ("none", "stated")
 
 
-def stated(design: Design, field: Field, system: str) -> str:
-    """What a design states of a field, with tolerance and measurement where it has them."""
-    entry = design[field.path]
+def stated(design: Design, field: Field, system: str, entry: Entry | None = None) -> str:
+    """What a design states of a field, or would with another entry: value, tolerance, reading."""
+    entry = design[field.path] if entry is None else entry
     if field.kind is None:
         return design.choices(field).get(str(entry.value), str(entry.value))
     if entry.value is None:
         return "not stated"
     said = shown_value(float(entry.value), field.kind, system)
     if entry.tol is not None:
-        said += f" ± {shown_value(entry.tol, LENGTH, system, unit=False)}"
+        said += f" ± {shown_value(entry.tol, LENGTH, system)}"
     if entry.measured is not None:
-        said += f", measured {shown_value(entry.measured, LENGTH, system, unit=False)}"
+        said += f", measured {shown_value(entry.measured, LENGTH, system)}"
     return said
 
 

@@ -174,8 +174,8 @@ def test_nothing_differs_from_itself_and_everything_else_does():
     other = DEMO.measured("case.bore", "76.25 mm").toleranced("case.wall", "0.1 mm")
     found = {d.path: (d.old, d.new) for d in differences(DEMO, other)}
     assert found == {
-        "case.bore": ("76.2 mm", "76.2 mm, measured 76.25"),
-        "case.wall": ("3.175 mm", "3.175 mm ± 0.1"),
+        "case.bore": ("76.2 mm", "76.2 mm, measured 76.25 mm"),
+        "case.wall": ("3.175 mm", "3.175 mm ± 0.1 mm"),
     }
     named = attrs.evolve(DEMO, name="Other")
     assert [(d.label, d.new) for d in differences(DEMO, named)] == [("Name", "Other")]

@@ -77,6 +77,8 @@ class View(pn.custom.JSComponent):
     value = param.Number(default=0.0)
     slid = param.String(default="")
 
+    noticed: Callable[[str, Any], None] | None = None  # who wants to know what is looked at
+
     _debounce = 25
     _esm = "export function render() {}"
 
@@ -85,8 +87,12 @@ class View(pn.custom.JSComponent):
         self._heard = heard
 
     def _handle_msg(self, data: Any) -> None:
-        if self._heard and isinstance(data, dict) and isinstance(data.get("kind"), str):
-            self._heard(data["kind"], data.get("payload"))
+        if not isinstance(data, dict) or not isinstance(kind := data.get("kind"), str):
+            return
+        if self._heard:
+            self._heard(kind, data.get("payload"))
+        if self.noticed:
+            self.noticed(kind, data.get("payload"))
 
     def put(self, data: dict[str, Any], name: str = "data") -> None:
         """Send data if it differs from what was sent last."""

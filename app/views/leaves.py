@@ -48,14 +48,14 @@ def content(session: Session) -> str:
     if what == "new":
         return _new(session)
     if what == "strength":
-        return _head("Strength by heat", "share of cold") + strength.html(
+        return head("Strength by heat", "share of cold") + strength.html(
             session.shown.assessment, session.system
         )
     if what == "log":
-        return _head("Log", session.design.name) + journal.html(session)
+        return head("Log", session.design.name) + journal.html(session)
     if what.startswith("compare:"):
-        head = _head("Compared", "", back=True)
-        return head + journal.compared(session, what.partition(":")[2])
+        title = head("Compared", "", back=True)
+        return title + journal.compared(session, what.partition(":")[2])
     if what == "remarks":
         return _remarks(session)
     if what.startswith("warnings:"):
@@ -63,7 +63,8 @@ def content(session: Session) -> str:
     return _working(session, what)
 
 
-def _head(title: str, detail: str = "", back: bool = False) -> str:
+def head(title: str, detail: str = "", back: bool = False) -> str:
+    """The head of the panel, with what shuts it."""
     back_button = '<button data-do="back">Back</button>' if back else ""
     return (
         f"<header><h2>{escape(title)} <span>{escape(detail)}</span></h2>{back_button}"
@@ -93,7 +94,7 @@ def _working(session: Session, name: str) -> str:
     why = escape(words.sentence(found.reason))
     reason = f'<p class="foot"><b>{words.sentence(detail)}.</b>{why}.</p>'
     return "".join((
-        _head(title, detail, back), reason if found.reason else "", _equations(found),
+        head(title, detail, back), reason if found.reason else "", _equations(found),
         _symbols(found), _foundation(found, name), _context(session, name),
     ))  # fmt: skip
 
@@ -149,7 +150,7 @@ def _warnings(session: Session, slot: str) -> str:
     found = words.warnings(assessment, system, remedied=False)
     here = [words.with_remedy(assessment, w, system) for w in found if place in (of(w), EVERY)]
     items = "".join(_item(session, w) for w in here)
-    return _head("Everything said here", str(len(here))) + items
+    return head("Everything said here", str(len(here))) + items
 
 
 def _item(session: Session, w: words.Warning) -> str:
@@ -176,7 +177,7 @@ def _faults(session: Session) -> str:
         f'<p class="foot">The picture is still {escape(session.design.name)}. Nothing was lost.</p>'
     )
     count = "one fault" if len(found) == 1 else f"{len(found)} faults"
-    return _head("This cannot be done yet", count) + items + still
+    return head("This cannot be done yet", count) + items + still
 
 
 def file_name(session: Session) -> str:
@@ -191,7 +192,7 @@ def _save_as(session: Session) -> str:
     name = file_name(session)
     folder = (session.path.parent if session.path else Path.cwd()).resolve()
     return (
-        _head("Save under a name") + '<label for="name">File name</label>'
+        head("Save under a name") + '<label for="name">File name</label>'
         f'<input id="name" type="text" value="{escape(name)}" spellcheck="false">'
         f'<p class="foot">Goes into {escape(str(folder))}</p>'
         '<button class="act" data-do="save">Save</button>'
@@ -218,7 +219,7 @@ def _new(session: Session) -> str:
         )
     name = escape(session.asked.get("name", "New closure"))
     return (
-        _head("New design")
+        head("New design")
         + '<div class="form"><label for="name">Name</label>'
         + f'<input id="name" name="name" type="text" value="{name}">'
         + "".join(rows)
@@ -253,7 +254,7 @@ def _remarks(session: Session) -> str:
     items = "".join(
         f'<div class="item">{_mark("know")}<p>{escape(text)}</p></div>' for text in session.remarks
     )
-    return _head("Read with remarks", str(len(session.remarks))) + items
+    return head("Read with remarks", str(len(session.remarks))) + items
 
 
 def save_as(session: Session, name: str) -> None:

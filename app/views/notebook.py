@@ -1,13 +1,13 @@
 """The notebook: its bar, its panel and its pages, and who is told after each change."""
 
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import panel as pn
 
 from app import printing
 from app.session import Session, Shown
-from app.views import leaves, picks, rows
+from app.views import leaves, picks, rows, sharing
 from app.views.base import BarView, FieldsView, LeafView, MapView, ThumbView, VerdictView
 from app.views.hold import Hold
 from app.views.loads import Loads
@@ -19,12 +19,16 @@ from app.views.told import Scene
 from hobbyclosure import study, words
 from hobbyclosure.fields import FIELDS
 
+if TYPE_CHECKING:
+    from app.share import Share
+
 
 class Notebook:
     """What one browser tab shows: one page at a time, and what every page shares."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, share: "Share | None" = None) -> None:
         self.session = session
+        self.share = share
         self.seq = 0
         self.copies = 0
         self.memory: dict[str, tuple[tuple[Any, ...], Any]] = {}
@@ -146,6 +150,13 @@ class Notebook:
             session.open = ("log", f"compare:{payload}")
         elif kind == "restore" and isinstance(payload, str) and payload.isdigit():
             session.restore(int(payload))
+        elif kind == "share" and self.share:
+            if payload == "start":
+                self.share.start()
+            elif payload == "stop":
+                self.share.stop()
+        elif kind in ("adopt", "refuse") and self.share:
+            self.share.settle(session, str(payload), kind == "adopt")
 
     def _place(self, at: dict[str, Any]) -> None:
         """Take wall and screws from the map, as one step of undo."""
@@ -176,7 +187,7 @@ class Notebook:
                 session.open = ("save as",)
             else:
                 session.save()
-        elif kind in ("save as", "new", "log"):
+        elif kind in ("save as", "new", "log") or (kind in ("share", "handed") and self.share):
             session.open = (kind,)
         elif kind == "copy":
             self.copies += 1
@@ -235,15 +246,21 @@ class Notebook:
         )
 
     def _tell_bar(self, *_: Any, copy: dict[str, Any] | None = None) -> None:
+        self.bar.put(self._bar() | {"copy": copy})
+
+    def _bar(self) -> dict[str, Any]:
+        """What the bar says, but for a copy that is asked for once."""
         s = self.session
-        self.bar.put({
+        return {
             "pages": [{"id": page.name, "name": page.label, "on": page is self.page}
                       for page in self.pages.values()],
-            "name": s.design.name or "unnamed", "saved": s.saved, "system": s.system,
+            "name": s.design.name or "unnamed", "system": s.system,
+            "saved": ", ".join(filter(None, (s.saved, sharing.said(self.share)))),
             "undo": s.past[-1].what if s.past else "",
             "redo": s.future[-1].what if s.future else "",
-            "copy": copy,
-        })  # fmt: skip
+            "share": self.share is not None,
+            "handed": len(self.share.handed) if self.share else 0,
+        }  # fmt: skip
 
     def _tell_sheet(self, heard: dict[str, Any]) -> None:
         """The sheet is being made, or here it is."""
@@ -286,4 +303,14 @@ class Notebook:
         self.map.put(wall_by_count(scene) if self._map_is_open else {"open": False})
 
     def _tell_leaf(self, *_: Any) -> None:
-        self.leaf.put({"html": leaves.content(self.session)})
+        if self.share and self.session.open[-1:] == ("share",):
+            self.leaf.put({"html": sharing.html(self.share)})
+        elif self.share and self.session.open[-1:] == ("handed",):
+            self.leaf.put({"html": sharing.handed(self.share, self.session)})
+        else:
+            self.leaf.put({"html": leaves.content(self.session)})
+
+    def shared(self) -> None:
+        """Sharing began or ended, or somebody came or went."""
+        self._tell_bar()
+        self._tell_leaf()

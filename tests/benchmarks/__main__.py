@@ -8,7 +8,7 @@ import platform
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import arithmetic, moves
+from tests.benchmarks import arithmetic, moves, sharing
 from tests.benchmarks.tables import Row, table
 
 MEASURES: dict[str, Callable[[bool], list[Row]]] = {
@@ -17,6 +17,7 @@ MEASURES: dict[str, Callable[[bool], list[Row]]] = {
     "loads": moves.loads,
     "moves": moves.moves,
     "drags": moves.drags,
+    "sharing": sharing.sharing,
 }
 
 

@@ -7,16 +7,17 @@ function barView(host, tell) {
       <svg width="10" height="8" aria-hidden="true"><path d="M0 1H10L5 7Z"/></svg></button>
       <span class="saved"></span>
       <div class="menu" role="menu" hidden></div></div>
+    <div class="guest" hidden><p></p><button type="button" class="hand">Hand back</button><button type="button" class="go"></button></div>
     <div class="units" role="group" aria-label="Units"><button data-unit="metric" title="Show millimetres and megapascals">mm</button><button data-unit="inch" title="Show inches and psi">in</button></div>
     <button class="undo"></button><button class="redo"></button>
     <input type="file" accept=".toml,text/plain" hidden aria-label="Design file to open"></header>`);
   const bar = host.lastElementChild;
   const $ = (selector) => bar.querySelector(selector);
-  const [nav, name, saved, menu, undo, redo, picker] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input"].map($);
+  const [nav, name, saved, menu, undo, redo, picker, guest, hand, go] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input", ".guest", ".hand", ".go"].map($);
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
-    sheet: "Summary, PDF", bench: "Bench form, PDF",
-    log: "Log…", map: "Wall × screws map", night: "Night",
+    sheet: "Summary, PDF", bench: "Bench form, PDF", log: "Log…", map: "Wall × screws map",
+    share: "Share with a partner…", handed: "Your partner's differences…", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
     menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
@@ -24,11 +25,12 @@ function barView(host, tell) {
   let copied = 0;
   let printed = 0;
   let [busy, state] = ["", ""]; // a sheet is being made; what is said of saving
+  const entries = () => [...menu.children].filter((entry) => !entry.hidden);
 
   function unfold(on) {
     menu.hidden = !on;
     attr(name, "aria-expanded", on);
-    if (on) menu.firstElementChild.focus();
+    if (on) entries()[0].focus();
   }
   name.addEventListener("click", () => unfold(menu.hidden));
   bar.addEventListener("keydown", (event) => {
@@ -40,14 +42,14 @@ function barView(host, tell) {
     const steps = {ArrowDown: 1, ArrowUp: -1}[event.key];
     if (steps && !menu.hidden) {
       event.preventDefault();
-      const all = [...menu.children];
+      const all = entries();
       const at = all.indexOf(host.getRootNode().activeElement);
       all[(at + steps + all.length) % all.length].focus();
     }
   });
   document.addEventListener("pointerdown", (event) => {
     if (!event.composedPath().includes(bar)) unfold(false);
-  });
+  }, true);
   menu.addEventListener("click", (event) => {
     const what = event.target.dataset.what;
     if (!what) return;
@@ -70,6 +72,8 @@ function barView(host, tell) {
     const id = event.target.dataset.page;
     if (id) tell("page", id);
   });
+  hand.addEventListener("click", () => tell("hand back"));
+  go.addEventListener("click", () => location.assign(go.to));
   undo.addEventListener("click", () => tell("undo"));
   redo.addEventListener("click", () => tell("redo"));
   document.addEventListener("keydown", (event) => {
@@ -130,6 +134,19 @@ function barView(host, tell) {
       words(name.firstElementChild, data.name);
       state = data.saved;
       words(saved, busy || state);
+      const [following, copying] = [data.following !== undefined, data.copying !== undefined];
+      bar.classList.toggle("followed", following);
+      document.documentElement.toggleAttribute("data-guest", following || copying);
+      attr(guest, "hidden", following || copying ? null : "");
+      attr(hand, "hidden", copying ? null : "");
+      words(guest.firstElementChild, data.following ?? data.copying ?? "");
+      words(go, copying ? "Follow" : "Try on a copy");
+      go.to = copying ? "/" : "/copy";
+      const few = following ? ["night"] : copying ? ["copy", "sheet", "bench", "map", "night"] : Object.keys(items);
+      for (const entry of menu.children) {
+        const what = entry.dataset.what;
+        entry.hidden = !few.includes(what) || (what === "share" && !data.share) || (what === "handed" && !data.handed);
+      }
       if (data.copy && data.copy.n !== copied) {
         copied = data.copy.n;
         download(data.copy.text, "application/toml", data.copy.file);

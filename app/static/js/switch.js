@@ -21,10 +21,15 @@ function switchView(host, tell) {
     if (buttons.has(field)) return buttons.get(field);
     box.insertAdjacentHTML("beforeend", `<button type="button" aria-pressed="${!buttons.size}"><span>${esc(title)}</span><i></i></button>`);
     const made = box.lastElementChild;
-    made.addEventListener("click", () => turn(field));
+    made.addEventListener("click", () => {
+      turn(field);
+      tell("look", field);
+    });
     buttons.set(field, made);
     return made;
   }
+
+  document.addEventListener("lookedat", ({detail}) => buttons.has(detail) && turn(detail));
 
   return {
     update(data) {

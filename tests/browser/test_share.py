@@ -1,0 +1,271 @@
+"""Two browsers on two addresses: the owner on 127.0.0.1, who follows on 127.0.0.2."""
+
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urljoin, urlsplit
+
+import attrs
+import pytest
+from playwright.sync_api import Browser, Page, ViewportSize, expect
+
+from tests.browser.conftest import EMPTY, FLAGS, WIDE, Server, Start, Visit, chromium_path
+from tests.browser.notebook import Notebook
+
+ADDRESS = "127.0.0.2"
+TABLET = ViewportSize(width=820, height=1180)
+PATIENCE = 20_000
+LINES = """window.WebSocket = class extends WebSocket {
+    constructor(...how) { super(...how); (window.lines ??= []).push(this); } };"""
+SAID = """() => {
+    try {
+        const {verdict, plots, ladder, name} = probe.page();
+        const told = plots.map((plot) => [plot.handle, plot.value, plot.now, plot.title]);
+        return JSON.stringify([verdict, name, ladder, told]);
+    } catch { return null } // it is still being made
+}"""
+
+
+@attrs.frozen
+class Follower:
+    """A page that follows, and what went wrong in it."""
+
+    page: Page
+    trouble: list[str]
+
+    def open(self, link: str) -> None:
+        """Open a link, and wait for the page or its refusal."""
+        self.page.goto(link)
+        self.page.wait_for_function(
+            "document.documentElement.dataset.seq || document.body.innerText.includes('Refused')"
+        )
+
+    def says(self, text: str) -> None:
+        """Wait for the line at the top."""
+        expect(self.page.locator("#gone")).to_have_text(text, timeout=PATIENCE)
+
+    def agrees(self, owner: Notebook) -> None:
+        """Wait until it shows what the owner's page shows."""
+        deadline = time.monotonic() + PATIENCE / 1000
+        while (mine := self.page.evaluate(SAID)) != (theirs := owner.page.evaluate(SAID)):
+            assert time.monotonic() < deadline, f"{mine}\n{theirs}"
+            self.page.wait_for_timeout(50)
+        assert mine
+
+
+@attrs.define
+class Sharing:
+    """An owner who shares, and everybody who follows."""
+
+    browser: Browser
+    server: Server
+    owner: Notebook
+    followers: list[Follower] = attrs.field(factory=list)
+
+    @property
+    def link(self) -> str:
+        return self.owner.leaf.locator(".link").inner_text()
+
+    def start(self) -> str:
+        """Share; returns the link."""
+        if not self.owner.leaf.is_visible():
+            self.owner.menu("Share with a partner…")
+        self.owner.leaf.get_by_role("button", name="Start sharing").click()
+        return self.link
+
+    def stop(self) -> None:
+        self.owner.leaf.get_by_role("button", name="Stop sharing").click()
+        self.owner.leaf.get_by_role("button", name="Start sharing").wait_for()
+
+    def follow(self, link: str, size: ViewportSize = WIDE, **options: Any) -> Follower:
+        """Another browser opens the link."""
+        context = self.browser.new_context(viewport=size, **({"bypass_csp": True} | options))
+        context.add_init_script(path=Path(__file__).with_name("probe.js"))
+        context.add_init_script(LINES)
+        found = Follower(context.new_page(), [])
+        found.page.on("pageerror", lambda error: found.trouble.append(f"page error: {error}"))
+        found.page.on("request", lambda asked: urlsplit(asked.url).hostname == ADDRESS
+                      or found.trouble.append(f"asked for {asked.url}"))  # fmt: skip
+        self.followers.append(found)
+        if "bypass_csp" in options:  # nothing can be evaluated there
+            found.page.goto(link)
+        else:
+            found.open(link)
+        return found
+
+
+@pytest.fixture(scope="module")
+def other_browser(browser: Browser) -> Iterator[Browser]:
+    """A browser of the partner's own."""
+    found = browser.browser_type.launch(executable_path=chromium_path(), headless=True, args=FLAGS)
+    yield found
+    found.close()
+
+
+@pytest.fixture
+def sharing(other_browser: Browser, start: Start, visit: Visit) -> Iterator[Sharing]:
+    server = start("--as-saved", "--share-address", ADDRESS)
+    found = Sharing(other_browser, server, visit(server.url))
+    yield found
+    trouble = [line for follower in found.followers for line in follower.trouble]
+    for follower in found.followers:
+        follower.page.context.close()
+    assert not trouble
+
+
+def test_a_follower_sees_what_the_owner_does(sharing: Sharing) -> None:
+    owner, follower = sharing.owner, sharing.follow(sharing.start())
+    follower.agrees(owner)
+    assert follower.page.url == f"http://{urlsplit(sharing.link).netloc}/"  # the token is gone
+    assert follower.page.evaluate("document.cookie") == ""
+    expect(follower.page.locator(".bar .guest p")).to_have_text(
+        "Following. Nothing you touch here changes the design."
+    )
+    expect(owner.find(".bar .saved")).to_have_text("shared with 1")
+    expect(follower.page.locator("aside.leaf:not([hidden])")).to_have_count(0)  # not the link
+    owner.drag(0, 2.6)
+    follower.agrees(owner)
+    owner.find("[data-unit=inch]").click()
+    owner.wait("probe.page().plots[2].detail.includes('psi')")
+    follower.agrees(owner)
+    owner.find(".undo").click()
+    follower.agrees(owner)
+    for page in ("seal", "loads", "hold"):
+        owner.find(f"nav button[data-page={page}]").click()
+        follower.page.wait_for_function(
+            "(page) => document.documentElement.dataset.page === page", arg=page
+        )
+        expect(follower.page.locator(f".board.{page}")).to_be_visible()
+    follower.agrees(owner)
+
+
+def test_part_working_and_preview_are_followed(sharing: Sharing) -> None:
+    owner, follower = sharing.owner, sharing.follow(sharing.start())
+    follower.agrees(owner)
+    owner.page.keyboard.press("Escape")
+    owner.find('.section [data-part="screw"]').first.press("Enter")
+    expect(follower.page.locator("aside.fields:not([hidden]) select")).to_have_value("screw")
+    owner.page.keyboard.press("Escape")
+    owner.find(".ladder .rung").nth(1).click()
+    title = owner.leaf.locator("h2").inner_text()
+    expect(follower.page.locator("aside.leaf:not([hidden]) h2")).to_have_text(title)
+    owner.page.keyboard.press("Escape")
+    expect(follower.page.locator("aside.leaf:not([hidden])")).to_have_count(0)
+    owner.find(".verdict .keep").click()
+    expect(follower.page.locator(".verdict .past")).to_be_visible()
+
+
+def test_a_narrow_follower_turns_to_the_plot_the_owner_works_on(sharing: Sharing) -> None:
+    owner, follower = sharing.owner, sharing.follow(sharing.start(), TABLET)
+    expect(follower.page.locator(".hold .plot.shown")).to_have_attribute("data-field", "case.wall")
+    owner.drag(1, 12)
+    shown = follower.page.locator(".hold .plot.shown")
+    expect(shown).to_have_attribute("data-field", "screw.count")
+    expect(follower.page.locator(".looked")).to_have_attribute("data-field", "screw.count")
+    follower.page.locator(".switch button").nth(2).click()  # a follower's own window
+    expect(shown).to_have_attribute("data-field", "loads.meop_given")
+    owner.resize(**TABLET)
+    owner.find(".hold .switch button").first.click()
+    expect(shown).to_have_attribute("data-field", "case.wall")
+
+
+def test_nothing_a_follower_touches_changes_anything(sharing: Sharing) -> None:
+    owner, follower = sharing.owner, sharing.follow(sharing.start())
+    owner.page.keyboard.press("Escape")
+    owner.find('.section [data-part="screw"]').first.press("Enter")
+    page = follower.page
+    page.locator("aside.fields:not([hidden])").wait_for()
+    follower.agrees(owner)
+    before, seq = owner.page.evaluate(SAID), owner.read()["seq"]
+    for plot in range(3):
+        box = page.locator("section.plot .grab").nth(plot).bounding_box()
+        assert box
+        page.mouse.move(box["x"] + 46, box["y"] + 30)
+        page.mouse.down()
+        page.mouse.move(box["x"] + 120, box["y"] + 30, steps=4)
+        page.mouse.up()
+        page.mouse.dblclick(box["x"] + 46, box["y"] + 30)
+    own = ".bar .go, .bar .name, .bar .menu button, .switch button"
+    pressed = page.evaluate("""(own) => { const all = [];
+        const walk = (root) => { for (const node of root.querySelectorAll("*")) {
+            if (node.matches("button, input, select") && !node.matches(own)) all.push(node);
+            if (node.shadowRoot) walk(node.shadowRoot); } };
+        walk(document);
+        for (const node of all) { node.click(); node.dispatchEvent(new KeyboardEvent("keydown",
+            {key: "ArrowRight", bubbles: true, composed: true, cancelable: true})); }
+        return [all.length, all.filter((node) => !node.disabled).length]; }""", own)  # fmt: skip
+    assert pressed[0] > 40
+    assert pressed[1] == 0
+    for key in ("Control+z", "Control+s", "m", "Escape", "ArrowRight", "Tab", "Enter", "End"):
+        page.keyboard.press(key)
+    page.evaluate("""() => { for (const said of ['{"kind":"undo"}', '{"kind":"move","payload":1}'])
+        lines.at(-1).send(said) }""")  # fmt: skip
+    assert page.evaluate(SAID) == before
+    page.locator(".bar .name").click()
+    expect(page.get_by_role("menuitem")).to_have_text(["Night"])
+    page.get_by_role("menuitem").click()
+    assert page.evaluate("document.documentElement.dataset.theme") == "night"
+    expect(owner.find("aside.fields:not([hidden])")).to_have_count(1)
+    assert owner.read()["seq"] == seq
+    assert owner.page.evaluate(SAID) == before
+
+
+def test_a_page_under_its_own_rules_is_drawn(sharing: Sharing) -> None:
+    follower = sharing.follow(sharing.start(), bypass_csp=False)
+    follower.page.on(
+        "console", lambda said: said.type == "error" and follower.trouble.append(said.text)
+    )
+    expect(follower.page.locator(".ladder .rung").first).to_be_visible()
+    expect(follower.page.locator("section.plot .onhandle").first).to_have_text("3.175")
+
+
+def test_a_lost_line_comes_back_by_itself(sharing: Sharing) -> None:
+    owner, follower = sharing.owner, sharing.follow(sharing.start())
+    follower.agrees(owner)
+    follower.page.evaluate("lines[0].close()")
+    owner.drag(0, 2.8)
+    follower.agrees(owner)
+    assert follower.page.evaluate("lines.length") == 2
+    expect(follower.page.locator("#gone")).to_be_hidden()
+
+
+def test_a_reload_of_the_owners_page_is_followed(sharing: Sharing) -> None:
+    owner, follower = sharing.owner, sharing.follow(sharing.start())
+    owner.drag(0, 2.8)
+    owner = Notebook.opened(owner.page, owner.page.url)
+    follower.agrees(owner)
+    owner.drag(1, 16)
+    follower.agrees(owner)
+
+
+def test_a_program_started_again_is_followed_with_the_same_link(
+    sharing: Sharing, start: Start, visit: Visit
+) -> None:
+    link = sharing.start()
+    follower = sharing.follow(link)
+    follower.agrees(sharing.owner)
+    sharing.owner.page.goto(urljoin(sharing.server.url, EMPTY))
+    sharing.server.process.kill()
+    follower.says("Out of reach. Trying again.")
+    sharing.owner = visit(start("--as-saved", "--share-address", ADDRESS).url)
+    assert sharing.start() == link
+    expect(sharing.owner.leaf).to_contain_text("The link is that of last time")
+    expect(follower.page.locator("#gone")).to_be_hidden(timeout=PATIENCE)
+    sharing.owner.drag(0, 2.8)
+    follower.agrees(sharing.owner)
+
+
+def test_stopping_ends_it_at_once_and_a_new_link_is_another(sharing: Sharing) -> None:
+    old = sharing.start()
+    follower = sharing.follow(old)
+    follower.agrees(sharing.owner)
+    sharing.stop()
+    follower.says("Out of reach. Trying again.")
+    new = sharing.start()
+    assert new != old
+    follower.says("This link opens nothing any more. Ask your partner for a new one.")
+    late = sharing.follow(old)
+    expect(late.page.locator("body")).to_have_text("Refused.")
+    follower.open(new)
+    follower.agrees(sharing.owner)
