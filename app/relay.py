@@ -66,7 +66,7 @@ class Relay:
             return
         root.noticed = lambda kind, payload: self._noticed(book, place, kind, payload)
         root.param.watch(lambda _: self._noticed(book, place, "move", None), ["value", "slid"])
-        root.param.watch(lambda _: self._used(book), list(NAMES))
+        root.param.watch(lambda _: self._drawn(book), list(NAMES))
 
     def _noticed(self, book: Notebook, place: str, kind: str, payload: Any) -> None:
         """The owner's hand is on a view; a switch says which plot is to be seen."""
@@ -75,9 +75,14 @@ class Relay:
         looked = {"place": place}
         if kind == "look" and isinstance(payload, str):
             looked = {"field": payload[:80]}
-        if looked != self._looked:
+        if looked != self._looked or book is not self.book:
             self._looked = looked
             self._used(book)
+
+    def _drawn(self, book: Notebook) -> None:
+        """Every open notebook is told who follows; that alone does not make it the one in use."""
+        if book is self.book:
+            self.stir()
 
     def _used(self, book: Notebook) -> None:
         self.book, self.session = book, book.session

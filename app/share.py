@@ -32,7 +32,7 @@ from app.template import template
 from app.views.notebook import Notebook
 
 COPY = "/copy"
-ROOM = 4  # copies at a time
+ROOM = 8  # copies at a time; one that was left counts for half a minute more
 IDLE = 30  # seconds until a connection that asks nothing is closed
 LARGEST = 4096  # bytes of a request's body; none of ours has any
 LASTS = 12 * 3600  # seconds for which a link that was not stopped may be taken up again

@@ -504,14 +504,21 @@ async def test_the_tab_that_is_used_is_the_one_that_is_followed(found: Shared) -
     session.load_text(demo().read_text(encoding="utf-8"), "demo")
     second = Notebook(session, found.share)
     found.share.attach(second)
-    line, shown = await found.line(), {}
-    session.move("screw.count", 20.0)
+
+    def use(book: Notebook, count: float) -> None:
+        book.session.move("screw.count", count)
+        book.hold.plots["screw.count"]._handle_msg({"kind": "hold", "payload": False})
+
+    use(found.book, 9.0)
+    line, shown = await found.line(), {}  # each is told of it, and neither is used by that
+    await drawn(line, shown, shows(found.book))
+    use(second, 20.0)
     await drawn(line, shown, shows(second))
-    found.session.move("screw.count", 9.0)
+    use(found.book, 10.0)
     await drawn(line, shown, shows(found.book))
     found.share.detach(found.book)
     await drawn(line, shown, lambda s: json.loads(s["bar"]["data"])["following"] == relay.NOBODY)
-    session.move("screw.count", 21.0)
+    use(second, 21.0)
     await drawn(line, shown, shows(second))
     assert json.loads(shown["bar"]["data"])["following"] == relay.FOLLOWING
 
@@ -574,14 +581,14 @@ async def test_differences_are_taken_or_left_one_by_one_and_undone(found: Shared
     owner, copy = found.session, lent(found)
     before = owner.design
     copy.session.move("case.wall", 0.0028)
-    copy.session.change({"screw.class": "10.9"})
+    copy.session.change({"screw.strength_class": "10.9"})
     copy.session.tolerate("closure.clearance", "0.01 mm")
     copy.session.measure("case.bore", "76.3 mm")
     assert owner.design == before
     copy.bar._handle_msg({"kind": "hand back"})
     assert json.loads(copy.bar.data)["copying"] == "4 differences are with your partner now."
     assert [d.path for d in found.share.handed] == [
-        "case.bore", "case.wall", "closure.clearance", "screw.class",
+        "case.bore", "case.wall", "closure.clearance", "screw.strength_class",
     ]  # fmt: skip
     said = rows_of(found)
     for text in ("<b>Wall</b> 3.175 mm → 2.8 mm<br>", "76.2 mm → 76.2 mm, measured 76.3 mm<br>",
@@ -600,7 +607,7 @@ async def test_differences_are_taken_or_left_one_by_one_and_undone(found: Shared
     assert not found.share.handed
     assert owner.design["case.wall"].same(copy.session.design["case.wall"])
     assert owner.design["closure.clearance"].tol == pytest.approx(1e-5)
-    assert owner.design["screw.class"].value == "10.9"
+    assert owner.design["screw.strength_class"].value == "10.9"
     assert owner.design["case.bore"].same(before["case.bore"])  # left
     for _ in range(3):
         owner.undo()

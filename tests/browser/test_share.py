@@ -85,7 +85,7 @@ class Sharing:
         context.add_init_script(LINES)
         found = Follower(context.new_page(), [])
         found.page.on("pageerror", lambda error: found.trouble.append(f"page error: {error}"))
-        found.page.on("request", lambda asked: urlsplit(asked.url).hostname == ADDRESS
+        found.page.on("request", lambda asked: self._at_home(asked.url)
                       or found.trouble.append(f"asked for {asked.url}"))  # fmt: skip
         self.followers.append(found)
         if "bypass_csp" in options:  # nothing can be evaluated there
@@ -93,6 +93,10 @@ class Sharing:
         else:
             found.open(link)
         return found
+
+    @staticmethod
+    def _at_home(url: str) -> bool:
+        return urlsplit(url.removeprefix("blob:")).hostname == ADDRESS or url.startswith("data:")
 
 
 @pytest.fixture(scope="module")
@@ -269,3 +273,55 @@ def test_stopping_ends_it_at_once_and_a_new_link_is_another(sharing: Sharing) ->
     expect(late.page.locator("body")).to_have_text("Refused.")
     follower.open(new)
     follower.agrees(sharing.owner)
+
+
+def on_a_copy(follower: Follower) -> Notebook:
+    """A follower goes on with a copy."""
+    follower.page.get_by_role("button", name="Try on a copy").click()
+    follower.page.wait_for_url("**/copy")
+    follower.page.wait_for_function(
+        "window.Bokeh?.documents?.[0]?.is_idle && document.documentElement.dataset.seq"
+    )
+    follower.page.wait_for_function("probe.fits()")
+    return Notebook(follower.page)
+
+
+def test_what_is_tried_on_a_copy_is_handed_back_and_taken(sharing: Sharing) -> None:
+    owner, follower = sharing.owner, sharing.follow(sharing.start())
+    before = owner.read()["plots"][0]["handle"]
+    copy = on_a_copy(follower)
+    expect(owner.leaf.locator(".guests li")).to_contain_text("on a copy since")
+    seq = owner.read()["seq"]
+    copy.drag(0, 2.8)
+    copy.drag(1, 16)
+    tried = [copy.plot(i)["handle"] for i in range(2)]
+    assert tried[0] != before
+    assert owner.read()["seq"] == seq  # nothing was drawn anew here
+    assert owner.plot(0)["handle"] == before
+    copy.find(".bar .hand").click()
+    expect(copy.find(".bar .guest p")).to_have_text("2 differences are with your partner now.")
+    expect(owner.find(".bar .saved")).to_have_text("shared with 1, 2 differences")
+    owner.menu("Your partner's differences…")
+    rows = owner.leaf.locator(".given")
+    expect(rows).to_have_count(2)
+    expect(rows.first).to_contain_text(f"{before} mm → {tried[0].rstrip('0')}")
+    rows.filter(has_text="Screws").get_by_role("button", name="Take").click()
+    expect(rows).to_have_count(1)
+    owner.leaf.get_by_role("button", name="Leave").click()
+    expect(owner.leaf).to_contain_text("Nothing is waiting.")
+    assert [owner.plot(0)["handle"], owner.plot(1)["handle"]] == [before, tried[1]]
+    owner.find(".undo:enabled").click()
+    owner.wait("(was) => probe.page().plots[1].handle !== was", tried[1])
+    copy.find(".bar .go").click()
+    follower.page.wait_for_function("!location.pathname.includes('copy')")
+    follower.agrees(owner)
+
+
+def test_stopping_ends_a_copy_too(sharing: Sharing) -> None:
+    follower = sharing.follow(sharing.start())
+    copy = on_a_copy(follower)
+    sharing.stop()
+    expect(copy.find("#gone")).to_contain_text("The line is lost")
+    sharing.start()
+    follower.open(urljoin(follower.page.url, "/copy"))
+    expect(follower.page.locator("body")).to_have_text("Refused.")
