@@ -105,7 +105,7 @@ def _ladder(assessment: Assessment, system: str) -> list[str]:
         label = r.check.label if r.check else "other end"
         outcome = r.check.outcome if r.check else words.other_end(r, rungs, proof)
         wanted = words.pressure(r.wanted, system, unit=False) if r.wanted else ""
-        weak = bool(r.check) and assessment.evidence(r.check) == "weak"
+        weak = bool(r.check) and assessment.evidence(r.check) == "weak" and not np.isnan(r.pressure)
         at = ("≈" if weak else "") + words.pressure(r.pressure, system, unit=False)
         mark = "or" if r.either else "  "
         out.append(f"{mark} {label:<19}{at:>9}{wanted:>9}  {outcome}"[:WIDTH].rstrip())
@@ -121,7 +121,7 @@ def _checks(assessment: Assessment) -> list[str]:
     for check in rows:
         found, state = assessment.results[check.id], assessment.states[check.id]
         cells = [
-            "–" if np.isnan(float(x)) else f"{float(x):.2f}"
+            "–" if np.isnan(float(x)) else f"{float(x):.2f}".replace("-0.00", "0.00")
             for x in (found.factor, found.required, found.ratio)
         ]
         grade = assessment.evidence(check)

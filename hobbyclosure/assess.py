@@ -165,7 +165,7 @@ class Assessment:
             if node and (why := self._broken(node)):
                 return why
             if name in rows and np.isnan(rows[name].value):
-                return f"{rows[name].source}: {name.partition('_')[2]}"
+                return rows[name].source
         return "one of its inputs has no value"
 
     def _broken(self, node: Check | Quantity) -> str:
@@ -173,10 +173,15 @@ class Assessment:
             value = float(self.values[name])
             if not low <= value <= high:
                 q = QUANTITIES[name]
-                return f"{q.title.lower()} is {significant(value, 2)}, outside {low:g} to {high:g}"
+                return f"{_lower(q.title)} is {significant(value, 2)}, outside {low:g} to {high:g}"
         if isinstance(node, Quantity) and node.why and np.isnan(self.values[node.name]):
             return node.why
         return ""
+
+
+def _lower(title: str) -> str:
+    """A title within a sentence; an abbreviation stays as it is."""
+    return title if title[1:2].isupper() else title[0].lower() + title[1:]
 
 
 def state_of(ratio: float) -> str:

@@ -7,7 +7,7 @@ import attrs
 import numpy as np
 
 from hobbyclosure import data, part_inputs, seal_inputs, trace, units
-from hobbyclosure.clashes import clashes, tolerance
+from hobbyclosure.clashes import Clash, clashes, tolerance
 from hobbyclosure.clashes_seal import ring_clashes
 from hobbyclosure.data import seals
 from hobbyclosure.fields import FIELDS, Field
@@ -359,8 +359,10 @@ def assumed(design: Design) -> frozenset[str]:
 def collisions(design: Design, system: str = "metric") -> list[Problem]:
     """Geometry that cannot be, each named with its field and the overlap."""
     v = inputs(design)
-    every = (*clashes(v), *ring_clashes(v))
-    found = [_problem(design, system, c.field, c.says, c.overlap, c.place) for c in every]
+    found = [
+        _problem(design, system, c.field, c.says, c.overlap, c.place, _limit(v, c, system))
+        for c in _every(v)
+    ]
     for path, field in FIELDS.items():
         if field.tol and field.range[0] > 0:
             left = v[field.name] - tolerance(v, field.name)
@@ -370,6 +372,23 @@ def collisions(design: Design, system: str = "metric") -> list[Problem]:
     return found
 
 
+def _every(v: Mapping[str, Any]) -> tuple[Clash, ...]:
+    return (*clashes(v), *ring_clashes(v))
+
+
+def _limit(v: Mapping[str, Any], clash: Clash, system: str) -> str:
+    """What the field to blame may be with all else as it is; its range where that is not plain."""
+    field = FIELDS[clash.field]
+    low, high = field.range
+    for times in (1, 2) if field.kind is LENGTH else ():  # a diameter counts twice
+        for sign, word in ((1, "at least"), (-1, "at most")):
+            to = v[field.name] + sign * times * clash.overlap
+            moved = {**v, field.name: to + sign * 1e-9}
+            if low <= to <= high and all(c.says != clash.says for c in _every(moved)):
+                return f"; {word} {units.shown_value(to, LENGTH, system)}"
+    return f"; {_allowed(field, system)}"
+
+
 def _problem(
     design: Design,
     system: str,
@@ -377,8 +396,10 @@ def _problem(
     says: str,
     length: float,
     place: tuple[float, float] | None,
+    limit: str = "",
 ) -> Problem:
-    told = f"{says} by {units.shown_value(length, LENGTH, system)}" if length > 0 else says
+    by = f" by {units.shown_value(length, LENGTH, system)}" if length > 0 else ""
+    told = f"{says}{by}{limit}"
     typed, label = design[path].typed, FIELDS[path].label
     now = f"{units.quoted(typed)}: " if typed else ""
     return Problem(path, typed, f"{path}: {now}{told}", f"{label}: {told}", length, place)

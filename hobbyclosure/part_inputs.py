@@ -116,8 +116,11 @@ def rows(design: Picks) -> dict[str, Datum]:
     out: dict[str, Datum] = {}
     for part in PARTS:
         material = design.material(part)
-        lacking = Datum(np.nan, f"{material.label} carries no value for it", "memory")
-        known = {name: material[name] or lacking for name in MATERIAL_NUMBERS}
+        known = {
+            name: material[name]
+            or Datum(np.nan, f"{material.label} states no {data.PROPERTIES[name]}", "memory")
+            for name in MATERIAL_NUMBERS
+        }
         if material.hot:
             known |= _hot(material.hot)
         if beyond_row(design, part):

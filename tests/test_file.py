@@ -241,7 +241,7 @@ def test_a_whole_number_may_stand_bare():
 def test_a_collision_is_a_fault_of_its_field():
     (found,) = faults(TEXT.replace('clearance_hole = "6.2 mm"', 'clearance_hole = "5 mm"'))
     assert found.startswith("screw.clearance_hole: '5 mm': the hole ")
-    assert found.endswith("smaller than the screw by 1 mm")
+    assert found.endswith("smaller than the screw by 1 mm; at least 6 mm")
 
 
 @pytest.mark.parametrize(

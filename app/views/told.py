@@ -283,7 +283,7 @@ def rung(scene: Scene, r: study.Rung) -> dict[str, Any]:
 
     assessment = scene.shown.assessment
     proof = float(assessment.values["loads_proof"])
-    weak = bool(r.check) and assessment.evidence(r.check) == "weak"
+    weak = bool(r.check) and assessment.evidence(r.check) == "weak" and not np.isnan(r.pressure)
     return {
         "id": r.check.id if r.check else "case.other_end_holds",
         "name": r.check.label if r.check else "other end",

@@ -109,3 +109,17 @@ def small(notebook: Notebook) -> list[str]:
 def sideways(notebook: Notebook) -> int:
     """Px that the page could be scrolled sideways."""
     return notebook.page.evaluate("document.documentElement.scrollWidth - innerWidth")
+
+
+def covered(notebook: Notebook) -> list[str]:
+    """What may be pressed but cannot be reached: something else lies over its middle."""
+    return notebook.page.evaluate("""() => {
+        const which = ".more, .fix, .say[role], .named, .rung, .axisname:enabled, nav button";
+        return probe.all(which).filter(probe.shown).filter((node) => {
+            node.scrollIntoView({block: "center"});
+            const box = node.getBoundingClientRect();
+            const [x, y] = [(box.left + box.right) / 2, (box.top + box.bottom) / 2];
+            const hit = node.getRootNode().elementFromPoint(x, y);
+            return !hit || !(node.contains(hit) || hit.contains(node));
+        }).map((node) => node.className + " " + node.textContent);
+    }""")

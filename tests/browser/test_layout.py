@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests.browser.conftest import Start, Visit
-from tests.browser.measure import faint, outside, overlaps, sideways, small, texts
+from tests.browser.measure import covered, faint, outside, overlaps, sideways, small, texts
 from tests.browser.notebook import COUNT, MEOP, WALL, Notebook
 from tests.designs import DEMO_FILE
 from tests.support import case
@@ -139,6 +139,7 @@ def test_a_design_full_of_faults_is_clean_on_every_page(
                 assert overlaps(found) == []
                 assert outside(notebook, found) == []
                 assert faint(notebook, found) == []
+                assert covered(notebook) == []
 
 
 AT_REST = """(page) => document.documentElement.dataset.page === page
