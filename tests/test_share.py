@@ -516,6 +516,11 @@ async def test_the_tab_that_is_used_is_the_one_that_is_followed(found: Shared) -
     await drawn(line, shown, shows(second))
     use(found.book, 10.0)
     await drawn(line, shown, shows(found.book))
+    second.hold.section._handle_msg({"kind": "size", "payload": [430, 320]})  # its page is there
+    await drawn(line, shown, shows(second))
+    use(found.book, 12.0)
+    second.hold.section._handle_msg({"kind": "size", "payload": [440, 320]})  # and is resized
+    await drawn(line, shown, shows(found.book))
     found.share.detach(found.book)
     await drawn(line, shown, lambda s: json.loads(s["bar"]["data"])["following"] == relay.NOBODY)
     use(second, 21.0)
