@@ -31,6 +31,13 @@ def parser() -> argparse.ArgumentParser:
     assess.add_argument("--json", action="store_true", help="numbers in SI units, for programs")
     show = _with_design(commands.add_parser("working", help="the whole working of one check"))
     show.add_argument("check", metavar="CHECK", help="id of a check, e.g. screw.shear")
+    paper = _with_design(commands.add_parser("sheet", help="the summary for the bench, a PDF"))
+    paper.add_argument("-o", "--out", metavar="OUT.pdf", help="where to; default FILE's name, here")
+    paper.add_argument("--paper", choices=("a4", "letter"), default="a4", help="default a4")
+    kind = paper.add_mutually_exclusive_group()
+    kind.add_argument("--short", action="store_true", help="without the working: three pages")
+    kind.add_argument("--bench", action="store_true",
+                      help="instead, the form with every dimension to cut and measure")  # fmt: skip
     return top
 
 
@@ -115,8 +122,29 @@ def _run(args: argparse.Namespace) -> int:
             return BAD_INPUT
         print(working.plain(assessment, args.check, system))
         return MEETS
+    if args.command == "sheet":
+        return _sheet(args, assessment.design, loaded, system)
     if args.json:
         print(json.dumps(report.as_json(assessment), indent=2, allow_nan=False))
     else:
         print(report.as_table(assessment, system, loaded.unknown))
     return MEETS if assessment.state in ("meets", "close") else FALLS_SHORT
+
+
+def _sheet(args: argparse.Namespace, design: Design, loaded: file.Loaded, system: str) -> int:
+    from app import sheet  # its compiler is needed by nothing else here
+
+    out = Path(args.out) if args.out else Path(Path(args.file).stem + ".pdf")
+    text = file.written(design, loaded.document, system)
+    if args.bench:
+        made = sheet.bench_form(design, system, args.paper, text=text)
+    else:
+        made = sheet.pdf(design, system, args.paper, text=text, working=not args.short)
+    try:
+        file.save(made, out)
+    except OSError as error:
+        why = error.strerror or error
+        print(f"hobbyclosure: {out}: not written: {why}", file=sys.stderr)
+        return BAD_INPUT
+    print(out)
+    return MEETS

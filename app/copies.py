@@ -12,13 +12,12 @@ from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError, Entry
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
-from hobbyclosure.units import LENGTH, shown_value
 
 if TYPE_CHECKING:
     from app.share import Share
 
 MOST = 200  # differences that wait to be looked at
-BAR = ("undo", "redo", "page", "map", "units", "copy", "hand back")
+BAR = ("undo", "redo", "page", "map", "units", "copy", "sheet", "bench", "hand back")
 HEARD = (
     "preview", "leave", "keep", "drop", "raw", "map", "place", "take", "open", "part", "goto",
     "strength", "back", "close",
@@ -44,21 +43,6 @@ def differences(before: Design, after: Design, address: str = "") -> list[Differ
         for path in FIELDS
         if not after[path].same(before[path])
     ]
-
-
-def text(design: Design, path: str, entry: Entry, system: str) -> str:
-    """What is stated of a field: value, tolerance, measurement."""
-    field = FIELDS[path]
-    if entry.value is None:
-        return "not stated"
-    if field.kind is None:
-        return design.choices(field).get(str(entry.value), str(entry.value))
-    out = shown_value(float(entry.value), field.kind, system)
-    if entry.tol is not None:
-        out += f" ± {shown_value(entry.tol, LENGTH, system)}"
-    if entry.measured is not None:
-        out += f", measured {shown_value(entry.measured, LENGTH, system)}"
-    return out
 
 
 def lowest(assessment: Assessment) -> tuple[str, str]:

@@ -13,7 +13,7 @@ import param
 import tomlkit
 
 from app.autosave import Autosave
-from hobbyclosure import file, study, words
+from hobbyclosure import file, log, study, words
 from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError, Entry, Problem
 from hobbyclosure.fields import FIELDS
@@ -152,7 +152,7 @@ class Session(param.Parameterized):
         except DesignError as error:
             first = error.problems[0]
             said = first.said or first.message
-            if first.field in FIELDS and first.field != tell.partition(" ")[0]:
+            if error.attempt and first.field in FIELDS and first.field != tell.partition(" ")[0]:
                 said = said.removeprefix(f"{FIELDS[first.field].label}: ")  # nobody touched that
             said = words.sentence(said)
             with param.parameterized.batch_call_watchers(self):
@@ -260,7 +260,7 @@ class Session(param.Parameterized):
     def keep(self) -> None:
         """Keep the design as it is now, to be drawn dashed beside what follows."""
         d = self.design
-        wall = shown_value(float(d["case.wall"].now or 0), LENGTH, self.system, unit=False)
+        wall = shown_value(float(d["case.wall"].now or 0), LENGTH, self.system)
         count = float(d["screw.count"].now or 0) * float(d["screw.rows"].now or 1)
         self.kept_said = f"kept {datetime.datetime.now():%H:%M}: {count:.0f} screws, {wall} wall"
         self.kept = self.shown
@@ -269,6 +269,50 @@ class Session(param.Parameterized):
         """Compare no longer."""
         self.kept_said = ""
         self.kept = None
+
+    # ---- log
+
+    @property
+    def log_path(self) -> Path:
+        """Where the log lies: beside the design's file, until it has one with the unsaved work."""
+        return log.path_of(self.path or self.autosave.path)
+
+    def logged(self) -> tuple[log.Entry, ...]:
+        """Everything written down about this design, oldest first. Raises DesignError."""
+        return log.read(self.log_path)
+
+    def note(self, text: str) -> bool:
+        """Write something down, with the design as it is now; refuses by name."""
+        said = log.clean(text)
+        if not said:
+            return self._refuse([Problem("", "", "Nothing to write down: the box is empty")])
+        entry = log.Entry(datetime.datetime.now(), said, self.written())
+        try:
+            self.log_path.parent.mkdir(parents=True, exist_ok=True)
+            log.add(self.log_path, entry)
+        except DesignError as error:
+            return self._refuse(error.problems)
+        except OSError as error:
+            why = error.strerror or error
+            return self._refuse([Problem("", "", f"Not written down: {why}")])
+        return True
+
+    def restore(self, which: int) -> bool:
+        """Go back to the design of an entry; undo comes back from there."""
+        try:
+            entry = self.logged()[which]
+            loaded = file.loads(entry.design)
+        except DesignError as error:
+            return self._refuse(error.problems)
+        except IndexError:
+            return False
+        if loaded.problems:
+            return self._refuse(loaded.problems)
+        self._remember("", f"going back to {entry.when:%d %b, %H:%M}")
+        self._last = ("", 0.0)
+        self.file = attrs.evolve(self.file, document=loaded.document)
+        self._show(loaded.design)
+        return True
 
     # ---- files
 
@@ -354,6 +398,10 @@ class Session(param.Parameterized):
                 if where != self.path:
                     return self._refuse_save(f"{where.name} exists: choose another name")
             file.save(text, where)
+            before, after = self.log_path, log.path_of(where)
+            if self.path is None and before.exists() and not after.exists():
+                file.save(before.read_text(encoding="utf-8"), after)  # it goes along
+                before.unlink()
         except OSError as error:
             return self._refuse_save(f"{where.name}: {error.strerror or error}")
         self.file = OpenFile(where, tomlkit.parse(text), text, self.design)

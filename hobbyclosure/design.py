@@ -245,12 +245,18 @@ def read(path: str, raw: Any, design: Design, assume: str | None = None) -> Entr
 
 def _choice(field: Field, raw: Any, design: Design) -> Entry:
     allowed = design.choices(field)
-    shown = {label: key for key, label in allowed.items()}
-    raw = shown.get(raw, raw) if isinstance(raw, str) and raw not in allowed else raw
+    if isinstance(raw, str) and raw not in allowed:
+        spelled = {_bare(text): key for key, label in allowed.items() for text in (label, key)}
+        raw = spelled.get(_bare(raw), raw)
     if not isinstance(raw, str) or raw not in allowed:
         listed = ", ".join(list(allowed)[:12]) + (", …" if len(allowed) > 12 else "")
         raise refused(field, str(raw)[:80], f"{units.quoted(str(raw))} is none of {listed}")
     return Entry(raw, raw)
+
+
+def _bare(text: str) -> str:
+    """A choice as people spell it: "69 x 3.55" for "69 × 3.55"."""
+    return text.replace("×", "x").replace(" ", "").lower()
 
 
 def _allowed(field: Field, system: str | None) -> str:
@@ -359,7 +365,7 @@ def collisions(design: Design, system: str = "metric") -> list[Problem]:
         if field.tol and field.range[0] > 0:
             left = v[field.name] - tolerance(v, field.name)
             if left <= 0:
-                bare = "its tolerance leaves nothing of it,"
+                bare = "its tolerance leaves nothing of it" + "," * (left < 0)
                 found.append(_problem(design, system, path, bare, -left, None))
     return found
 
@@ -372,6 +378,7 @@ def _problem(
     length: float,
     place: tuple[float, float] | None,
 ) -> Problem:
-    told = f"{says} by {units.shown_value(length, LENGTH, system)}"
+    told = f"{says} by {units.shown_value(length, LENGTH, system)}" if length > 0 else says
     typed, label = design[path].typed, FIELDS[path].label
-    return Problem(path, typed, f"{path}: {told}", f"{label}: {told}", length, place)
+    now = f"{units.quoted(typed)}: " if typed else ""
+    return Problem(path, typed, f"{path}: {now}{told}", f"{label}: {told}", length, place)

@@ -14,9 +14,12 @@ from hobbyclosure.profile import Sizes, arc, fillet, head, stations, steps, turn
 from hobbyclosure.shapes import Dim, Drawing, Name, Pen, Points, mirrored
 
 
-def section(v: Mapping[str, Any]) -> Drawing:
-    """Section through the axis, one screw and the first port, both turned into its plane."""
-    z, pen = Sizes(v), Pen()
+def section(v: Mapping[str, Any], tube: float = 1.6) -> Drawing:
+    """Section through the axis, one screw and the first port, both turned into its plane.
+
+    It shows as many bores of tube, if the parts in it do not reach farther.
+    """
+    z, pen = Sizes(v, tube), Pen()
     _tube(pen, z)
     _closure(pen, z)
     if z.hole:

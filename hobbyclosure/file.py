@@ -75,6 +75,7 @@ def loads(text: str, name: str = "design") -> Loaded:
     """Read a design from TOML text; what is wrong in single fields is gathered in `problems`."""
     if len(text) > LARGEST:
         raise _fault(name, f"is {len(text) / 1e6:.1f} MB; at most {LARGEST / 1e6:.0f} MB is read")
+    text = text.removeprefix("\ufeff")  # as some editors begin a file
     if not text.strip():
         raise _fault(name, "is empty: nothing to assess")
     try:
@@ -308,13 +309,13 @@ def _typed(entry: Entry, field: Field, system: str) -> str:
     return file_text(entry.value, field.kind, system)
 
 
-def save(text: str, path: str | os.PathLike[str]) -> None:
+def save(content: str | bytes, path: str | os.PathLike[str]) -> None:
     """Write a file whole or not at all: a temporary beside it, flushed, then put in its place."""
     where = Path(path).resolve()
     handle, temporary = tempfile.mkstemp(dir=where.parent, prefix=f".{where.name}.", suffix="~")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as out:
-            out.write(text)
+        with os.fdopen(handle, "wb") as out:
+            out.write(content.encode() if isinstance(content, str) else content)
             out.flush()
             os.fsync(out.fileno())
         if where.exists():

@@ -8,6 +8,7 @@ import ast
 import inspect
 import textwrap
 from collections.abc import Callable, Iterator, Mapping
+from functools import cache
 from typing import Any
 
 import attrs
@@ -174,6 +175,7 @@ def value_text(value: Any, system: str) -> str:
     return TABLE if axes else quantity_text(value, system)
 
 
+@cache
 def _body(fn: Callable[..., Any]) -> list[ast.stmt]:
     source = textwrap.dedent(inspect.getsource(fn))
     tree = ast.parse(source).body[0]

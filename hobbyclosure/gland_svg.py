@@ -170,7 +170,7 @@ def _inset(
     if dashed:
         yield f'<path class="atrest" d="M{ix - r:.1f} {rest:.1f}H{edge - 0.3 * z * 0.13:.1f}"/>'
     yield f'</g><circle class="loupe" cx="{ix:.1f}" cy="{iy:.1f}" r="{r:.1f}"/>'
-    yield from _gap(sheet, g, p, (dim, bore, land, z), said, fmt)
+    yield from _gap(sheet, g, p, (dim, bore, land, z), said, fmt, rest if dashed else math.nan)
     sheet.taken.append((ix - r, iy - r, ix + r, iy + r))
     side = "" if shown.corner.loose else ", open side"
     for said in (
@@ -207,8 +207,12 @@ def _gap(
     at: tuple[float, float, float, float],
     said: str,
     fmt: Callable[[float], str],
+    rest: float,
 ) -> Iterable[str]:
-    """Dimension of the gap and its limit within the inset; at: x of it, bore, land, px/mm."""
+    """Dimension of the gap and its limit within the inset; at: x of it, bore, land, px/mm.
+
+    `rest` is where the bore at rest is dashed.
+    """
     x, bore, land, z = at
     ix, iy, r, c = p.ix, p.iy, p.r, g.corner
     wide = land - bore
@@ -243,8 +247,9 @@ def _gap(
     else:
         yield f'<path class="want" d="M{x - 7:.1f} {bar:.1f}H{x + 7:.1f}"/>'
     above = bar - 5 if abs(bar - bore) < 9 else bar + 5
-    if under and sheet.claim_text(x - 11, bar + 5, said, "end"):
-        yield _text(x - 11, bar + 5, said, "end", "halo")
+    beside = bar - 4 if abs(rest - bar) < 7 and bar - bore > 13 else bar + 5
+    if under and sheet.claim_text(x - 11, beside, said, "end"):
+        yield _text(x - 11, beside, said, "end", "halo")
         return
     for y in (above, bar + 5, bar + 14, bar - 6, iy - 0.55 * r):
         if sheet.claim_text(x + 11, y, said, "start"):

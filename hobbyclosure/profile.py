@@ -18,7 +18,7 @@ class Sizes:
     Proportions without a field (marked so) only make the picture whole; nothing is judged by them.
     """
 
-    def __init__(self, v: Mapping[str, Any]) -> None:
+    def __init__(self, v: Mapping[str, Any], tube: float = 1.6) -> None:
         def mm(name: str) -> float:
             return 1e3 * float(v[name])
 
@@ -49,8 +49,8 @@ class Sizes:
         reach += [self.x_hex - 0.35 * self.hole] if self.hole else []
         reach += [self.x_sensor] if self.ports else []
         self.x_cold = min(reach) - 0.01 * self.D
-        room = max(0.65 * self.D, 0.4 * self.hot)
-        self.x_end = max(self.hot + room, self.x_cold + 1.6 * self.D)
+        room = max(0.65 * self.D, 0.4 * self.hot) * tube / 1.6
+        self.x_end = max(self.hot + room, self.x_cold + tube * self.D)
 
     def _screws(self, v: Mapping[str, Any], mm: Any) -> None:
         self.d, self.P, self.dk, self.k = (

@@ -24,7 +24,7 @@ from hobbyclosure.lettering import (
 from hobbyclosure.shapes import Drawing, Shape
 from hobbyclosure.units import trimmed
 
-Mark = tuple[str, float, float] | tuple[str, float, float, str]
+Mark = tuple[str, float, float] | tuple[str, float, float, str] | tuple[str, float, float, str, str]
 
 
 @attrs.frozen(eq=False)
@@ -72,7 +72,7 @@ def svg(
 ) -> str:
     """Drawing as one SVG element of width × height px.
 
-    marks: (level, x, y[, id]) in mm; kept: the same view of another design, dashed where it
+    marks: (level, x, y[, id[, name]]) in mm; kept: the same view of another design, dashed where it
     differs; rest: the view at rest, thinly dashed where this one has swollen; selected: a part
     drawn as selected; gone: parts drawn as let go; refused: geometry that was not taken, dashed
     over this one; note: lines for the end view's free corner;
@@ -100,7 +100,7 @@ def svg(
         if drawing.view == "section"
         else letter_end_view(sheet, note)
     )
-    body += [place.drawn() for place in placed]
+    body += [place.drawn() for place in placed] + [place.counted() for place in placed]
     label = title or ", ".join([drawing.title, *(f"{d.name} {fmt(d.value)}" for d in drawing.dims)])
     return (
         f'<svg class="pic {drawing.view}" xmlns="http://www.w3.org/2000/svg" width="{width:g}" '
@@ -254,6 +254,7 @@ class _Place:
     x: float
     y: float
     ids: tuple[str, ...]
+    names: str = ""
 
     @property
     def count(self) -> str:
@@ -267,14 +268,20 @@ class _Place:
         return self.x - 12, self.y - 12 - 6 * bool(self.count), right, self.y + 12
 
     def drawn(self) -> str:
-        """The gravest, with their count."""
+        """The gravest, with their names for who does not see them."""
         x, y = self.x, self.y
-        count = f'<text class="halo" x="{x + 14:.1f}" y="{y - 6:.1f}">{self.count}</text>'
+        said = f' aria-label="{escape(f"{self.level}: {self.names}")}"' if self.names else ""
         return (
-            f'<g class="mark" data-mark="{escape(" ".join(i for i in self.ids if i))}">'
+            f'<g class="mark" data-mark="{escape(" ".join(i for i in self.ids if i))}"{said}>'
             f'<circle class="ground" cx="{x:.1f}" cy="{y:.1f}" r="15"/>'
-            f"{mark(self.level, x, y, 12)}{count if self.count else ''}</g>"
+            f"{mark(self.level, x, y, 12)}</g>"
         )
+
+    def counted(self) -> str:
+        """Their number, over whatever stands near."""
+        x, y = self.x + 14, self.y - 6
+        text = f'<text class="halo" x="{x:.1f}" y="{y:.1f}">{self.count}</text>'
+        return text if self.count else ""
 
 
 def _placed(marks: Sequence[Mark], s: float, ox: float, oy: float) -> Iterable[_Place]:
@@ -285,7 +292,8 @@ def _placed(marks: Sequence[Mark], s: float, ox: float, oy: float) -> Iterable[_
         x, y = ox + s * at_x, oy - s * at_y
         here = [m for m in left if math.hypot(ox + s * m[1] - x, oy - s * m[2] - y) < 24]
         left = [m for m in left if m not in here]
-        yield _Place(level, x, y, tuple(str(m[3]) if len(m) > 3 else "" for m in here))
+        names = ", ".join(str(m[4]) for m in here if len(m) > 4)
+        yield _Place(level, x, y, tuple(str(m[3]) if len(m) > 3 else "" for m in here), names)
 
 
 def mark(level: str, x: float, y: float, r: float) -> str:

@@ -24,10 +24,13 @@ _HEADER = re.compile(
     r"\s*(?P<name>[^\[\]()]*?)\s*(?:\[(?P<unit>[^\]]*)\]|\((?P<round>[^)]*)\))?\s*"
 )
 _SLASHED = re.compile(r"(?P<name>[^/\s]+)\s*/\s*(?P<unit>\S+)")
-_UNIT = re.compile(r"[A-Za-zµμ]+(?:\^[1-3])?(?:[*/][A-Za-zµμ]+(?:\^[1-3])?){0,2}")
+_WORD = r"[A-Za-zµμ][A-Za-zµμ0-9_]*(?:\^[1-3])?"
+_UNIT = re.compile(rf"{_WORD}(?:[*/]{_WORD}){{0,2}}")
+_AREA = re.compile(r"(?<=m)2$")  # N/mm2
+_THOUSANDS = re.compile(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?")
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
 _ABSOLUTE = ("psia", "bara", "kpaa", "mpaa", "bar(a)", "psi(a)", "bar abs", "psi abs")
-_GAUGE = ("psig", "barg", "kpag", "mpag")
+_GAUGE = ("psig", "barg", "kpag", "mpag", "psi(g)", "bar(g)", "kpa(g)", "mpa(g)")
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f]")
 
 
@@ -158,9 +161,10 @@ def _factor(unit: str, si: str) -> float | None:
     """SI value of one unit; None for another kind, or when nobody knows it."""
     plain = unit.replace("²", "^2").replace("**", "^").replace(" ", "").replace("·", "*")
     if plain.lower() in _GAUGE:
-        plain = plain[:-1]
+        plain = plain.removesuffix(")").removesuffix("(g")[: None if ")" in plain else -1]
+    plain = _AREA.sub("^2", plain)
     name = named_unit(plain)
-    if name is None and not (len(plain) <= 24 and _UNIT.fullmatch(plain)):
+    if name is None and not (len(plain) <= 40 and _UNIT.fullmatch(plain)):
         return None
     try:
         quantity: Any = Q(1.0, name or plain)
@@ -178,6 +182,7 @@ class _Rows:
         body = lines[first:]
         while body and not body[-1].strip():
             body.pop()
+        _refuse_thousands(body, first, form)
         numbers = _quick(body, form)
         self.numbers = self._careful(body, first, form) if numbers is None else numbers
 
@@ -219,6 +224,31 @@ class _Rows:
             len(self.faults) > 1
         )
         return [f"{self.faults[0]}{more} {grouped(self.kept)} rows kept."]
+
+
+def _refuse_thousands(body: list[str], first: int, form: _Form) -> None:
+    """Raise TraceError where a comma may part thousands: a thousand would be read as one.
+
+    It may where points stand in the same column, or where it is followed by three figures while
+    other numbers of a hundred and more have none.
+    """
+    for at in form.columns:
+        commas: list[tuple[int, str]] = []
+        pointed = bare = False
+        for i, line in enumerate(body, first + 1):
+            if form.separator == "," and '"' not in line:
+                continue
+            cells = _cells(line, form.separator)
+            cell = cells[at].strip() if at < len(cells) else ""
+            if "," in cell and (_NUMBER.fullmatch(cell) or _THOUSANDS.fullmatch(cell)):
+                commas.append((i, cell))
+            pointed |= "." in cell
+            bare |= len(cell) > 2 and cell.lstrip("+-").isdigit()
+        doubtful = pointed or (bare and all(_THOUSANDS.fullmatch(cell) for _, cell in commas))
+        if commas and doubtful:
+            i, cell = commas[0]
+            raise TraceError(f"Line {grouped(i)}: {quoted(cell)} may be read two ways. Write no "
+                             "comma between thousands. Nothing was taken.")  # fmt: skip
 
 
 def _quick(body: list[str], form: _Form) -> Array | None:

@@ -100,6 +100,7 @@ SHOWN = {
         "",
         "mm",
         "mm**2",
+        "mm**3",
         "mm**4",
         "MPa",
         "kN",
@@ -115,6 +116,7 @@ SHOWN = {
         "",
         "in",
         "in**2",
+        "in**3",
         "in**4",
         "psi",
         "lbf",
@@ -129,9 +131,11 @@ SHOWN = {
 LABELS = {
     "inch": "in",
     "inch ** 2": "in²",
+    "inch ** 3": "in³",
     "inch ** 4": "in⁴",
     "millimeter": "mm",
     "millimeter ** 2": "mm²",
+    "millimeter ** 3": "mm³",
     "millimeter ** 4": "mm⁴",
     "megapascal": "MPa",
     "pound_force_per_square_inch": "psi",
@@ -344,24 +348,28 @@ def file_text(value: float, kind: Dimension, system: str = "metric") -> str:
     return f"{number!r} {label}".strip()
 
 
-@lru_cache(maxsize=256)
-def _reading_unit(dimensionality: Any, system: str) -> str | None:
-    """The unit of SHOWN that quantities of a dimension are read in."""
-    return next(
-        (u for u in SHOWN[system] if Q(1, u or "dimensionless").dimensionality == dimensionality),
-        None,
-    )
+@lru_cache(maxsize=512)
+def _reading(units: Any, system: str) -> tuple[float, float, str]:
+    """(scale, offset, label) by which a magnitude in some units is read: the first of SHOWN."""
+    zero, unity = Q(0.0, units), Q(1.0, units)
+    for name in SHOWN[system]:
+        unit = Q(1, name or "dimensionless")
+        if unit.dimensionality == unity.dimensionality:
+            zero, unity = zero.to(unit.units), unity.to(unit.units)
+            break
+    label = LABELS.get(str(unity.units), f"{unity.units:~P}")
+    return float(unity.m - zero.m), float(zero.m), label
 
 
 def quantity_text(value: Any, system: str = "metric", digits: int = 4) -> str:
     """A Pint quantity (or plain number) in the reader's unit with four significant digits."""
-    q = value if hasattr(value, "to") else Q(value, "")
-    unit = _reading_unit(q.dimensionality, system)
-    q = q.to(unit or "dimensionless") if unit is not None else q
-    label = LABELS.get(str(q.units), f"{q.units:~P}")
-    if not np.isfinite(q.m):
+    if not hasattr(value, "to"):
+        return significant(float(value), digits)
+    scale, offset, label = _reading(value.units, system)
+    number = float(value.m) * scale + offset
+    if not np.isfinite(number):
         return NO_ANSWER
-    return f"{significant(float(q.m), digits)} {label}".strip()
+    return f"{significant(number, digits)} {label}".strip()
 
 
 def significant(value: float, digits: int = 4) -> str:

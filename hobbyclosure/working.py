@@ -2,7 +2,7 @@
 
 import inspect
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import attrs
@@ -108,7 +108,7 @@ def with_unit(name: str, value: Any) -> Any:
 def working(assessment: Assessment, name: str, system: str = "metric") -> Working:
     """How a check (by id) or quantity comes about. Raises KeyError for an unknown name."""
     node = node_of(name)
-    values = _Quantities(assessment.inputs)
+    values = _quantities(assessment)
     args = {a: values[a] for a in node.args}
     params = inspect.signature(node.fn).parameters
     scope = dict(zip(params, args.values(), strict=True))
@@ -158,6 +158,12 @@ def _use(name: str, value: Any, rows: Mapping[str, data.Datum], system: str) -> 
     text = value_text(value, system)
     opens = name if name in QUANTITIES else ""
     return Use(symbol_of(name), title, text, opens, TYPST.name(symbol_of(name)))
+
+
+@lru_cache(maxsize=2)
+def _quantities(assessment: Assessment) -> "_Quantities":
+    """One set for all workings of a design: what is behind several is reckoned once."""
+    return _Quantities(assessment.inputs)
 
 
 class _Quantities(Values):

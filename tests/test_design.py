@@ -217,6 +217,11 @@ def test_a_design_s_own_material_can_be_picked_and_counts():
     refusals({"case.material": "mine"})  # only in the design that carries it
 
 
+@pytest.mark.parametrize("spelled", ["69x3.55", "69 x 3.55", "69 × 3.55", "69X3.55"])
+def test_a_choice_may_be_spelled_as_people_do(spelled):
+    assert DEMO.evolved({"seal.primary.ring": spelled})["seal.primary.ring"].value == "69x3.55"
+
+
 def test_a_key_goes_before_a_label():
     """A design's own tube labelled like a listed key does not stand in for the listed one."""
     sly = attrs.evolve(OWN, label="6061-T6-drawn-tube")

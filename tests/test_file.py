@@ -166,7 +166,7 @@ def test_a_faulty_dimension_is_named(entry, says):
 
 def test_a_tolerance_that_leaves_nothing_is_a_fault():
     text = TEXT.replace('wall = "1/8 in"', 'wall = { nominal = "3 mm", tol = "4 mm" }')
-    assert "case.wall: its tolerance leaves nothing of it, by 1 mm" in faults(text)
+    assert "case.wall: '3 mm': its tolerance leaves nothing of it, by 1 mm" in faults(text)
 
 
 def test_a_choice_carries_no_tolerance():
@@ -240,7 +240,7 @@ def test_a_whole_number_may_stand_bare():
 
 def test_a_collision_is_a_fault_of_its_field():
     (found,) = faults(TEXT.replace('clearance_hole = "6.2 mm"', 'clearance_hole = "5 mm"'))
-    assert found.startswith("screw.clearance_hole: the hole ")
+    assert found.startswith("screw.clearance_hole: '5 mm': the hole ")
     assert found.endswith("smaller than the screw by 1 mm")
 
 

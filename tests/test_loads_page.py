@@ -1,6 +1,7 @@
 """What the Loads page tells of a design: sum, rails, stems, blocks, verdict, against the model."""
 
 import json
+import re
 
 import attrs
 import numpy as np
@@ -396,7 +397,7 @@ def test_the_tables_of_strength_stand_with_source_and_exposure():
         for at, ratio in zip(material.hot.T, material.hot.yield_, strict=True):
             celsius = float(from_si(at, "degC", "K"))
             assert f"<td>{celsius:.0f}</td>".replace("-", "−") in html
-            assert f"<td>{trimmed(ratio, 3, 2)}</td>" in html
+            assert re.search(f"<td>{trimmed(ratio, 3, 2)}0*</td>", html)
     assert "Nothing is read beyond" in html
 
 

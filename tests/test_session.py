@@ -216,7 +216,7 @@ def test_keeping_says_what_was_kept(session):
     kept = session.shown
     session.move("case.wall", 2.5e-3)
     assert session.kept is kept
-    assert session.kept_said.endswith("14 screws, 3.175 wall")
+    assert session.kept_said.endswith("14 screws, 3.175 mm wall")
     session.drop()
     assert session.kept is None
 

@@ -262,3 +262,33 @@ def test_a_hundred_thousand_rows_are_read_in_the_time_of_their_numbers():
 
     assert trace_csv.read(text).rows == 100_000
     assert least(lambda: trace_csv.read(text)) < 6 * least(plainly)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        ["0\t0.0", "1\t800.0", "2\t1,000", "3\t900.0", "4\t0.0"],  # points beside it
+        ["0\t0", "1\t800", "2\t1,000", "3\t900", "4\t0"],  # a hundred and more without
+        ["0\t0", "1\t1,234.5", "2\t1,000.0", "3\t900.0", "4\t0"],
+        ["0\t0", '1\t"1,000"', "2\t800", "3\t900", "4\t0"],
+    ],
+)
+def test_a_comma_that_may_part_thousands_is_refused(rows):
+    text = "\n".join(["t [s]\tp [psi]", *rows])
+    with pytest.raises(TraceError, match=r"Line \d: '1,\d\d\d.*' may be read two ways"):
+        trace_csv.read(text)
+
+
+def test_a_decimal_comma_is_none():
+    text = "\n".join(["t [s];p [bar]", "0,000;0,000", "0,5;12,125", "1,0;52,001", "1,5;9", "2;0"])
+    assert trace_csv.read(text).peak == pytest.approx(52.001e5)
+
+
+@pytest.mark.parametrize(
+    ("unit", "pascal"),
+    [("inH2O", 249.089), ("technical_atmosphere", 98066.5), ("bar(g)", 1e5), ("psi(g)", 6894.757),
+     ("N/mm2", 1e6), ("N/mm^2", 1e6), ("kgf/cm2", 98066.5)],
+)  # fmt: skip
+def test_any_unit_that_the_registry_knows_may_stand_in_the_header(unit, pascal):
+    text = "\n".join([f"t [s];p [{unit}]", "0;0", "1;1", "2;2", "3;1", "4;0"])
+    assert trace_csv.read(text).peak == pytest.approx(2 * pascal, rel=1e-3)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hobbyclosure import data, study
+from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.units import COUNT, Shown, from_si, nudged, trimmed
@@ -175,6 +176,17 @@ def count_axis(design: Design) -> Axis:
         "screw.count", "Screws", f"{design['screw.thread'].value}, {rows}", low, high, 1.0, 1.0,
         [x for x in grid.tolist() if x % 2 == 0], grid.tolist(), [], field.kind.metric, grid,
     )  # fmt: skip
+
+
+def factor_axis(path: str, assessment: Assessment, system: str) -> Axis:
+    """The axis of one of the three factor plots, around the value of today."""
+    design = assessment.design
+    if path == "case.wall":
+        return wall_axis(design, system)
+    if path == "screw.count":
+        return count_axis(design)
+    meop, peak = (float(assessment.values[f"loads_{n}"]) for n in ("meop", "peak"))
+    return meop_axis(design, system, meop, peak)
 
 
 def note(axis: Axis, value: float, peak: float) -> str:

@@ -4,8 +4,6 @@ import json
 from collections.abc import Callable
 from typing import Any
 
-import numpy as np
-
 from app.session import Session, Shown
 from app.views import axis as axes
 from app.views import told, told_pictures
@@ -14,11 +12,8 @@ from app.views.base import LadderView, PictureView, PlotView, SectionView, Switc
 from app.views.page import Heard, Page
 from app.views.told import Scene
 from hobbyclosure import study
-from hobbyclosure.assess import CLOSE
-from hobbyclosure.graph import CHECKS
 
 PATHS = ("case.wall", "screw.count", study.MEOP)
-FIVE = 5
 
 
 class Hold(Page):
@@ -128,34 +123,19 @@ class Hold(Page):
     def _settle_axes(self, shown: Shown) -> None:
         """Axes stay as they are until a value leaves them, the units or a word on them change."""
         system, design = self.session.system, shown.design
-        meop, peak = (float(shown.assessment.values[f"loads_{n}"]) for n in ("meop", "peak"))
-        fresh = {
-            "case.wall": lambda: axes.wall_axis(design, system),
-            "screw.count": lambda: axes.count_axis(design),
-            study.MEOP: lambda: axes.meop_axis(design, system, meop, peak),
-        }
         words_now = (system, design["case.wall_holds"].value, design["screw.thread"].value,
                      design["screw.rows"].now, design["loads.peak"].now,
                      design["case.bore"].typed)  # fmt: skip
         changed = words_now != getattr(self, "_axis_words", None)
         self._axis_words = words_now
-        for path, make in fresh.items():
+        for path in PATHS:
             axis = self.axes.get(path)
             if changed or axis is None or not axis.holds(study.now(shown.assessment, path)):
-                self.axes[path] = make()
+                self.axes[path] = axes.factor_axis(path, shown.assessment, system)
         if changed or not self.ladder_top:
-            self.ladder_top = 4.2 * meop
+            self.ladder_top = told.ladder_top(shown)
 
     def _rank(self, shown: Shown) -> None:
-        """The five lowest lines, held during a drag.
-
-        A rule of geometry that is kept well says nothing about pressure: it stays grey.
-        """
-        if self.five and self.session.held:
-            return
-        ratios = {
-            i: r
-            for i, r in shown.assessment.ratios.items()
-            if not np.isnan(r) and (CHECKS[i].basis or r < CLOSE)
-        }
-        self.five = sorted(ratios, key=lambda i: ratios[i])[:FIVE]
+        """The five lowest lines, held during a drag."""
+        if not (self.five and self.session.held):
+            self.five = told.lowest(shown)

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.maths import mathml
 from app.session import Session
-from app.views import strength
+from app.views import journal, strength
 from app.views.rows import opened
 from app.views.told_seal_plots import slot_of
 from hobbyclosure import words, working
@@ -51,6 +51,11 @@ def content(session: Session) -> str:
         return head("Strength by heat", "share of cold") + strength.html(
             session.shown.assessment, session.system
         )
+    if what == "log":
+        return head("Log", session.design.name) + journal.html(session)
+    if what.startswith("compare:"):
+        title = head("Compared", "", back=True)
+        return title + journal.compared(session, what.partition(":")[2])
     if what == "remarks":
         return _remarks(session)
     if what.startswith("warnings:"):
@@ -240,7 +245,7 @@ def create(session: Session, asked: dict[str, Any]) -> None:
     name = session.asked.get("name", "").strip() or "New closure"
     design = starting(*values.values(), name=name, system=session.system)
     if faults := collisions(design, session.system):
-        session.told = {"new case.wall": words.sentence(f"{faults[0]}.")}
+        session.told = {"new case.wall": f"{faults[0].said}."}
         return
     session.begin(design)
 

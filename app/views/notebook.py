@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 import panel as pn
 
+from app import printing
 from app.session import Session, Shown
 from app.views import leaves, picks, rows, sharing
 from app.views.base import BarView, FieldsView, LeafView, MapView, ThumbView, VerdictView
@@ -141,6 +142,14 @@ class Notebook:
             leaves.save_as(session, payload)
         elif kind == "create" and isinstance(payload, dict):
             leaves.create(session, payload)
+        elif kind == "note" and isinstance(payload, str):
+            if session.note(payload):
+                session.open = ()
+                session.open = ("log",)
+        elif kind == "compare" and isinstance(payload, str):
+            session.open = ("log", f"compare:{payload}")
+        elif kind == "restore" and isinstance(payload, str) and payload.isdigit():
+            session.restore(int(payload))
         elif kind == "share" and self.share:
             if payload == "start":
                 self.share.start()
@@ -178,12 +187,16 @@ class Notebook:
                 session.open = ("save as",)
             else:
                 session.save()
-        elif kind in ("save as", "new") or (kind in ("share", "handed") and self.share):
+        elif kind in ("save as", "new", "log") or (kind in ("share", "handed") and self.share):
             session.open = (kind,)
         elif kind == "copy":
             self.copies += 1
             file = leaves.file_name(session)
             self._tell_bar(copy={"n": self.copies, "text": session.written(), "file": file})
+        elif kind in printing.KINDS:
+            name = leaves.file_name(session).removesuffix(".toml")
+            file = f"{name}{' bench form' * (kind == 'bench')}.pdf"
+            printing.begin(session, kind, file, self._tell_sheet)
         elif kind == "opened" and isinstance(payload, dict):
             session.load_text(str(payload.get("text", "")), str(payload.get("name", ""))[:200])
         elif kind == "too large" and isinstance(payload, dict):
@@ -248,6 +261,11 @@ class Notebook:
             "share": self.share is not None,
             "handed": len(self.share.handed) if self.share else 0,
         }  # fmt: skip
+
+    def _tell_sheet(self, heard: dict[str, Any]) -> None:
+        """The sheet is being made, or here it is."""
+        self.copies += 1
+        self.bar.put({"sheet": {"n": self.copies, **heard}}, "curves")
 
     def _opened(self, *_: Any) -> None:
         """What the panel shows changed, and with it perhaps the part that is outlined."""

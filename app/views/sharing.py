@@ -8,6 +8,7 @@ import segno
 
 from app.session import Session
 from app.views import leaves
+from hobbyclosure.differences import stated
 from hobbyclosure.fields import FIELDS
 
 if TYPE_CHECKING:
@@ -59,8 +60,9 @@ def handed(share: "Share", session: Session) -> str:
 
     rows = []
     for d in share.handed:
-        old = copies.text(session.design, d.path, session.design[d.path], session.system)
-        new = copies.text(session.design, d.path, d.entry, session.system)
+        field = FIELDS[d.path]
+        old = stated(session.design, field, session.system)
+        new = stated(session.design, field, session.system, d.entry)
         said = session.told.get(f"handed {d.path}") or (
             "already so" if d.entry.same(session.design[d.path])
             else copies.effect(session.shown, d, session.system)

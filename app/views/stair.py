@@ -350,7 +350,7 @@ def stems(scene: Scene) -> list[dict[str, Any]]:
         level = at["bending"] if check.required == FIELDS[TIED[1]].name else at[id]
         reach = level * ratios[lowest]
         out.append({
-            "id": id, "check": lowest, "name": check.label, "part": colour(check),
+            "id": id, "check": lowest, "name": check.brief, "part": colour(check),
             "p": scene.pressure(reach), "text": words.pressure(reach, scene.system, unit=False),
         })  # fmt: skip
     return out

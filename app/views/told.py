@@ -12,11 +12,13 @@ from app.session import Shown
 from app.views import axis as axes
 from app.views.axis import Axis
 from hobbyclosure import study, words
+from hobbyclosure.assess import CLOSE
 from hobbyclosure.design import DesignError
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import LENGTH, from_si, shown_value
 
 RUNGS = 6
+FIVE = 5  # lines of a plot that are named
 GRAVITY = ("stop", "look", "know")
 Curves = dict[str, NDArray[np.float64]]
 
@@ -93,6 +95,19 @@ class Scene:
 
 
 # ---- plots
+
+
+def lowest(shown: Shown) -> list[str]:
+    """The five lowest lines.
+
+    A rule of geometry that is kept well says nothing about pressure: it stays grey.
+    """
+    ratios = {
+        i: r
+        for i, r in shown.assessment.ratios.items()
+        if not np.isnan(r) and (CHECKS[i].basis or r < CLOSE)
+    }
+    return sorted(ratios, key=lambda i: ratios[i])[:FIVE]
 
 
 def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
@@ -224,6 +239,11 @@ def ghost(scene: Scene, path: str) -> dict[str, Any] | None:
 
 
 # ---- ladder, verdict
+
+
+def ladder_top(shown: Shown) -> float:
+    """Where the ladder's scale ends, Pa."""
+    return 4.2 * float(shown.assessment.values["loads_meop"])
 
 
 def ladder(scene: Scene) -> dict[str, Any]:

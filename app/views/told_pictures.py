@@ -99,5 +99,5 @@ def marks(scene: Scene) -> list[Any]:
         path = w.check.replace("prove.", f"{colour(CHECKS[w.check])}.").split(".")
         names = [".".join(path[:n]) for n in range(len(path), 0, -1)]
         spot = next((spots[n] for n in names if n in spots), spots["loads"])
-        out.append((w.level, *spot, w.check))
+        out.append((w.level, *spot, w.check, CHECKS[w.check].label))
     return out

@@ -6,8 +6,10 @@ import subprocess
 import time
 from pathlib import Path
 
+import pypdf
 import pytest
 
+from app.sheet.content import fingerprint
 from hobbyclosure import file
 from hobbyclosure.graph import CHECKS
 from tests.browser.conftest import Server, Start, Visit, command
@@ -281,3 +283,19 @@ def test_unsaved_work_outlives_the_program(visit: Visit, start: Start, tmp_path:
     assert again.read()["saved"].startswith("not saved")
     again.find(".undo").click()
     again.shows(DEMO)
+
+
+def test_the_bar_makes_the_sheet_of_what_is_shown(visit: Visit) -> None:
+    notebook = visit()
+    notebook.drag(COUNT, 12)
+    with notebook.page.expect_download() as download:
+        notebook.menu("Summary, PDF")
+    assert download.value.suggested_filename == "tidewater.pdf"
+    made = pypdf.PdfReader(download.value.path())
+    design = DEMO.evolved({"screw.count": "12"})
+    said = " ".join(page.extract_text() for page in made.pages)
+    assert fingerprint(design) in said
+    assert "Screws M6, one row" in " ".join(said.split())
+    (inside,) = made.attachments["design.toml"]
+    assert file.loads(inside.decode()).design.says_the_same(design)
+    notebook.wait("() => probe.page().saved === 'not saved'")  # no longer that it is being made

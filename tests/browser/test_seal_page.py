@@ -201,7 +201,7 @@ def test_the_closure_is_pushed_in_by_keys_without_the_server(
             "() => probe.all('.push .said')[0].textContent === 'nothing touches yet: 0.00 kN'"
         )
         seal.page.keyboard.press("End")
-        seal.wait("() => / slide: [1-9]/.test(probe.all('.push .said')[0].textContent)")
+        seal.wait(r"() => / slide: 0\.[1-9]/.test(probe.all('.push .said')[0].textContent)")
     finally:
         server.process.send_signal(signal.SIGCONT)
 

@@ -56,6 +56,8 @@ ARROWS = {
     },
     "hobbyclosure.own_rows": {"units", "data", "design", "part_inputs"},
     "hobbyclosure.scatter": {"graph", "assess"},
+    "hobbyclosure.log": {"design", "file"},
+    "hobbyclosure.differences": {"units", "fields", "design", "graph", "assess"},
     "hobbyclosure.study": {"units", "data", "fields", "design", "graph", "assess"},
     "hobbyclosure.phrases": {"units", "data", "graph", "checks", "corners", "assess"},
     "hobbyclosure.context": {"units", "data", "graph", "checks", "physics", "assess", "phrases"},
@@ -98,7 +100,7 @@ OUTSIDE = {
     "numpy": set(MODEL),
     "attrs": set(MODEL) - {m for m in MODEL if m.startswith("hobbyclosure.physics")},
     "pint": {"hobbyclosure.units"},
-    "tomlkit": {"hobbyclosure.file"},
+    "tomlkit": {"hobbyclosure.file", "hobbyclosure.log"},
 }
 
 

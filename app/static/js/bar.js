@@ -16,12 +16,15 @@ function barView(host, tell) {
   const [nav, name, saved, menu, undo, redo, picker, guest, hand, go] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input", ".guest", ".hand", ".go"].map($);
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
-    map: "Wall × screws map", share: "Share with a partner…", handed: "Your partner's differences…", night: "Night",
+    sheet: "Summary, PDF", bench: "Bench form, PDF", log: "Log…", map: "Wall × screws map",
+    share: "Share with a partner…", handed: "Your partner's differences…", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
     menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
   }
   let copied = 0;
+  let printed = 0;
+  let [busy, state] = ["", ""]; // a sheet is being made; what is said of saving
   const entries = () => [...menu.children].filter((entry) => !entry.hidden);
 
   function unfold(on) {
@@ -92,9 +95,9 @@ function barView(host, tell) {
     document.dispatchEvent(new CustomEvent("pageshown"));
   }
 
-  function download({text, file}) {
+  function download(content, type, file) {
     const link = document.createElement("a");
-    link.href = URL.createObjectURL(new Blob([text], {type: "application/toml"}));
+    link.href = URL.createObjectURL(new Blob([content], {type}));
     link.download = file;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
@@ -107,8 +110,20 @@ function barView(host, tell) {
   }
   night(document.documentElement.dataset.theme === "night");
 
+  /** The sheet is being made, or here it is. */
+  function print(sheet) {
+    busy = sheet.busy;
+    words(saved, busy || state);
+    if (!sheet.data || sheet.n === printed) return;
+    printed = sheet.n;
+    const bytes = Uint8Array.from(atob(sheet.data), (c) => c.charCodeAt(0));
+    download(bytes, "application/pdf", sheet.file);
+  }
+
   return {
     update(data) {
+      if (data.sheet) print(data.sheet);
+      if (!data.pages) return;
       if (!nav.childElementCount) {
         nav.innerHTML = data.pages.map(({id, name: label}) => `<button type="button" data-page="${id}">${esc(label)}</button>`).join("");
       }
@@ -117,7 +132,8 @@ function barView(host, tell) {
         if (on) turn(id);
       }
       words(name.firstElementChild, data.name);
-      words(saved, data.saved);
+      state = data.saved;
+      words(saved, busy || state);
       const [following, copying] = [data.following !== undefined, data.copying !== undefined];
       bar.classList.toggle("followed", following);
       document.documentElement.toggleAttribute("data-guest", following || copying);
@@ -126,20 +142,21 @@ function barView(host, tell) {
       words(guest.firstElementChild, data.following ?? data.copying ?? "");
       words(go, copying ? "Follow" : "Try on a copy");
       go.to = copying ? "/" : "/copy";
-      const few = following ? ["night"] : copying ? ["copy", "map", "night"] : Object.keys(items);
+      const few = following ? ["night"] : copying ? ["copy", "sheet", "bench", "map", "night"] : Object.keys(items);
       for (const entry of menu.children) {
         const what = entry.dataset.what;
         entry.hidden = !few.includes(what) || (what === "share" && !data.share) || (what === "handed" && !data.handed);
       }
       if (data.copy && data.copy.n !== copied) {
         copied = data.copy.n;
-        download(data.copy);
+        download(data.copy.text, "application/toml", data.copy.file);
       }
       for (const button of bar.querySelectorAll("[data-unit]")) {
         attr(button, "aria-pressed", button.dataset.unit === data.system);
       }
       for (const [button, word, what] of [[undo, "Undo", data.undo], [redo, "Redo", data.redo]]) {
-        words(button, word);
+        if (!button.firstElementChild) button.innerHTML = `${word}<span></span>`;
+        words(button.firstElementChild, what ? ` ${what}` : "");
         attr(button, "aria-label", what ? `${word} ${what}` : word);
         attr(button, "title", what ? `${word} ${what}` : `Nothing to ${word.toLowerCase()}`);
         button.disabled = !what;

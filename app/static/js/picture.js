@@ -73,7 +73,8 @@ function pictureView(host, tell) {
         attr(node, "role", "button");
         attr(node, "tabindex", 0);
         const label = own !== undefined ? `${names[own] ?? own}: open the fields` : `${node.dataset.mark}: show working`;
-        if (!node.getAttribute("aria-label")) attr(node, "aria-label", label);
+        const said = node.getAttribute("aria-label");
+        attr(node, "aria-label", node.dataset.mark !== undefined && said ? `${said}: show working` : said || label);
         if ((mark !== undefined && node.dataset.mark === mark) || (part !== undefined && own === part)) {
           node.focus({preventScroll: true});
         }

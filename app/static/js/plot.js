@@ -19,7 +19,7 @@ function plotView(host, tell) {
   const slot = slotView(slotBox, tell, () => slider.focus({preventScroll: true}));
   const still = svgEl("g", {}, svg);
   const clip = svgEl("svg", {class: "clip", x: PLOT.left, y: PLOT.top, height: PLOT.curve}, svg);
-  const [rest, kept, live, counts] = ["rest", "keeps", "live", "counts"].map((c) => svgEl("g", {class: c}, clip));
+  const [rest, reqs, kept, live, counts] = ["rest", "reqs", "keeps", "live", "counts"].map((c) => svgEl("g", {class: c}, clip));
   const ghostLine = svgEl("path", {class: "ghostline"}, clip);
   const over = svgEl("g", {}, svg);
   const ties = svgEl("g", {}, svg);
@@ -57,7 +57,7 @@ function plotView(host, tell) {
   const px = (v) => PLOT.left + (span() * (v - data.frame.lo)) / (data.frame.hi - data.frame.lo);
   const py = (ratio) => PLOT.top + PLOT.curve * (1 - ratio / data.frame.yhi);
   Object.assign(geo, {span, px, py});
-  const frame = plotFrame({geo, root, head, slider, svg, still, over, ticks, axisName});
+  const frame = plotFrame({geo, root, head, slider, svg, still, reqs, over, ticks, axisName});
   const {names, draw: drawNames} = plotNames({geo, chart, ties, wants, dots, ghostDots, lines, open: (id) => tell("open", id)});
   const scale = () => PLOT.curve / (1000 * data.frame.yhi);
 

@@ -1,7 +1,7 @@
 /* What of a plot stays on a move: zones, grid, axis with its ticks and stock sizes. `geo` is the
    plot's geometry, shared: width, frame, px, py, span. */
 
-function plotFrame({geo, root, head, slider, svg, still, over, ticks, axisName}) {
+function plotFrame({geo, root, head, slider, svg, still, reqs, over, ticks, axisName}) {
   const crisp = (v) => Math.floor(v) + 0.5;
   let tickTexts = [];
   let named = []; // zones with their word, where that stands
@@ -46,10 +46,12 @@ function plotFrame({geo, root, head, slider, svg, still, over, ticks, axisName})
       if (!frame.reqs.includes(v)) svgEl("path", {class: "grid", d: `M${PLOT.left} ${crisp(py(v))}H${right}`}, still);
       if (v < frame.yhi) text(PLOT.left - 8, py(v) + 5, "muted end", v);
     }
-    for (const v of frame.reqs) svgEl("path", {class: "req", d: `M${PLOT.left} ${crisp(py(v))}H${right}`}, still);
+    const inside = (y) => crisp(y) - PLOT.top; // over the grey lines, in their own frame
+    for (const v of frame.reqs) svgEl("path", {class: "req", d: `M0 ${inside(py(v))}H${right - PLOT.left}`}, reqs);
     named = frame.zones.map((zone) => ({
-      zone, node: text(0, 0, "muted short", zone.text), wide: textWidth(zone.text), at: null,
+      zone, node: svgEl("text", {class: "muted short"}, over), wide: textWidth(zone.text), at: null,
     }));
+    for (const {node, zone} of named) node.textContent = zone.text;
   }
 
   /** Whether nothing runs through a zone's word at a place; `heights` are the lines' at a value. */
@@ -86,6 +88,7 @@ function plotFrame({geo, root, head, slider, svg, still, over, ticks, axisName})
       attr(root, "class", frame.first ? "view plot" : "view plot later");
       still.replaceChildren();
       over.replaceChildren();
+      reqs.replaceChildren();
       drawZones(right);
       text(width, PLOT.top - 8, "muted end", "now");
       svgEl("path", {class: "base", d: `M${PLOT.left} ${PLOT.base + 0.5}H${right}`}, still);

@@ -1,0 +1,53 @@
+"""The sheet made beside the notebook: in a thread, so that sliders go on answering meanwhile."""
+
+import base64
+import datetime
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import Any
+
+import panel as pn
+
+from app import sheet
+from app.session import Session
+
+_THREADS = ThreadPoolExecutor(2, thread_name_prefix="sheet")
+Told = Callable[[dict[str, Any]], None]
+
+
+KINDS = {"sheet": sheet.pdf, "bench": sheet.bench_form}
+
+
+def begin(session: Session, kind: str, file: str, told: Told) -> None:
+    """Make a PDF of what a session shows; `told` hears that it is being made, then has it.
+
+    What it hears: `busy`, words while it is made, and once done `data` (base64) and `file`.
+    """
+    design, system, text = session.design, session.system, session.written()
+    now = datetime.datetime.now()
+    told({"busy": "Making the PDF…"})
+
+    def make() -> bytes:
+        return KINDS[kind](design, system, text=text, when=now)
+
+    document = pn.state.curdoc
+    if document is None:  # nobody waits: a test, or a script
+        told({"busy": "", "data": _text(make()), "file": file})
+        return
+
+    def done(made: "Future[bytes]") -> None:
+        error = made.exception()
+        heard = (
+            {"busy": "The PDF could not be made."}
+            if error
+            else {"busy": "", "data": _text(made.result()), "file": file}
+        )
+        document.add_next_tick_callback(lambda: told(heard))
+        if error:
+            raise error  # the log has the whole of it
+
+    _THREADS.submit(make).add_done_callback(done)
+
+
+def _text(pdf: bytes) -> str:
+    return base64.b64encode(pdf).decode()

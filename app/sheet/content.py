@@ -1,0 +1,426 @@
+"""What the sheet says: every word and number on it, as plain data for its setting."""
+
+import datetime
+import hashlib
+import json
+import re
+from collections.abc import Iterable
+from typing import Any
+
+import attrs
+import numpy as np
+
+from app.session import Shown
+from app.sheet import pictures
+from app.views import axis as axes
+from app.views import told
+from app.views.hold import PATHS
+from app.views.told import Scene
+from hobbyclosure import __version__, corners, data, part_inputs, words, working
+from hobbyclosure.assess import ABSENT, Assessment
+from hobbyclosure.checks.each import RINGS
+from hobbyclosure.data import seals
+from hobbyclosure.design import Design
+from hobbyclosure.fields import FIELDS, PARTS, Field
+from hobbyclosure.graph import CHECKS
+from hobbyclosure.phrases import amount, pressure
+from hobbyclosure.units import LENGTH, from_si, shown_value, significant, trimmed
+
+LONGEST = 60  # letters of a name in the head
+PAPERS = {"a4": "a4", "letter": "us-letter"}
+STAGES = ((0.06, "2 min", "air out at the top, no drip"), (0.25, "2 min", "no drip anywhere"))
+
+
+def scene_of(design: Design, system: str) -> Scene:
+    """Everything that the screen would show of a design, with no screen."""
+    shown = Shown(design)
+    return Scene(
+        shown, system,
+        {path: axes.factor_axis(path, shown.assessment, system) for path in PATHS},
+        told.lowest(shown), words.warnings(shown.assessment, system), told.ladder_top(shown),
+    )  # fmt: skip
+
+
+def fingerprint(design: Design) -> str:
+    """Eight figures that change with any number of a design, whatever its file looks like."""
+
+    def plain(x: Any) -> Any:
+        return f"{x:.10g}" if isinstance(x, float) else x
+
+    stated = {
+        path: [plain(x) for x in (e.value, e.tol, e.measured, e.accuracy)]
+        for path in FIELDS
+        for e in [design[path]]
+    }
+    own = {
+        key: attrs.asdict(row)
+        for rows in (design.materials, design.compounds)
+        for key, row in rows.items()
+    }
+    text = json.dumps([stated, own], sort_keys=True, default=str)
+    found = hashlib.sha256(text.encode()).hexdigest()[:8]
+    return f"{found[:4]} {found[4:]}"
+
+
+def head(scene: Scene, when: datetime.datetime | None, paper: str) -> dict[str, Any]:
+    """What stands on every page. Raises ValueError for a paper that is none of PAPERS."""
+    if paper not in PAPERS:
+        raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
+    design, when = scene.shown.design, when or datetime.datetime.now()
+    name = "".join(c if c.isprintable() else "�" for c in design.name) or "unnamed"
+    return {
+        "paper": PAPERS[paper], "faces": [pictures.FACE], "length": scene.length_unit,
+        "name": name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…",
+        "date": f"{when.day} {when:%B %Y, %H:%M}", "print": fingerprint(design),
+        "version": __version__, "caution": words.CAUTION, "estimate": words.ESTIMATE,
+    }  # fmt: skip
+
+
+def content(scene: Scene, why: bool = True) -> dict[str, Any]:
+    """All that the summary says; `why` with the working of every check."""
+    a, system = scene.shown.assessment, scene.system
+    said = words.verdict(a, system)
+    return _tied({
+        "state": said.state, "bold": said.bold, "plain": said.plain, "beside": _beside(scene),
+        "cautions": list(words.CAUTIONS),
+        "facts": list(_facts(a, system)),
+        "plots": [_plot(scene, path) for path in PATHS],
+        "others": [_warning(w, system) for w in _unpinned(scene)],
+        "corners": _corners(a, system), "wanted": _corner_limits(a, system),
+        "inputs": _inputs(a.design, system),
+        "working": list(_working(a, system)) if why else [], "conditions": _conditions(a, system),
+        "materials": list(_materials(a, system)), "strengths": "psi" if system == "inch" else "MPa",
+        "proof": _proof(a, system),
+    })  # fmt: skip
+
+
+_UNIT = re.compile(r"(?<=\d) (?=(?:mm|in|µm|MPa|psi|kN|N|lbf|%|°C|°F)(?![\w]))")
+
+
+def _tied(d: Any) -> Any:
+    """All texts, each number and its unit on one line; formulas are left alone."""
+    if isinstance(d, dict):
+        return {k: x if k in ("maths", "name", "alt") else _tied(x) for k, x in d.items()}
+    if isinstance(d, list):
+        return [_tied(x) for x in d]
+    return _UNIT.sub("\u00a0", d) if isinstance(d, str) else d
+
+
+def _beside(scene: Scene) -> str:
+    """The line under the verdict: how many requirements are met, the closest, what to look at."""
+    a = scene.shown.assessment
+    met = sum(state in ("meets", "close") for state in a.counted.values())
+    total = len(a.counted)
+    first = f"Meets all {total} requirements." if met == total else f"Meets {met} of {total}."
+    known = {i: a.ratios[i] for i in a.counted if not np.isnan(a.ratios[i])}
+    closest = min(known, key=known.__getitem__, default=None)
+    if closest:
+        factor, wanted = words.two_decimals(
+            float(a.results[closest].factor), float(a.results[closest].required)
+        )
+        first += f" Closest: {CHECKS[closest].label}, {factor} where {wanted} is wanted."
+    levels = [w.level for w in scene.warnings]
+    counts = [f"{levels.count(level)} to {level}" for level in ("stop", "look")]
+    what = [c.replace("to stop", "stops") for c in counts if not c.startswith("0")]
+    return f"{first} {words.sentence(', '.join(what))}." if what else first
+
+
+# ---- page 1
+
+
+def _facts(a: Assessment, system: str) -> Iterable[list[str]]:
+    """Twelve figures: label, number, unit."""
+    v, meop = a.values, float(a.values["loads_meop"])
+    peak, proof = float(v["loads_peak"]), float(v["loads_proof"])
+    yield _fact("expected peak", pressure(peak, system))
+    yield _fact(f"MEOP, {meop / peak:.2f} × peak", pressure(meop, system))
+    times = f"{proof / meop:.2f}" if np.isfinite(proof) else "?"
+    yield _fact(f"proof, {times} × MEOP", pressure(proof, system))
+    yield _fact("end force at MEOP", amount(float(v["loads_end_force"]), "N", system))
+    yield _fact("on the worst screw", amount(float(v["screw_load"]), "N", system))
+    yield _fact("worst over mean load", significant(float(v["screw_sharing"]), 3))
+    growth = 2 * float(v["case_far_growth"]) * proof / meop
+    yield _fact("bore grows at proof, Ø", amount(growth, "m", system))
+    gaps = [float(v[f"seal_primary_gap_proof_{day}"]) for day in ("cold", "warm")]
+    yield _fact("gap at primary, proof", amount(float(np.max(gaps)), "m", system))
+    most = float(v["seal_primary_limit_proof"])
+    yield _fact("that ring bridges", amount(most, "m", system))
+    least = min(float(v[f"seal_{ring}_loosest"]) for ring in ("primary", "secondary"))
+    yield _fact("least squeeze, bore rings", f"{100 * least:.1f} %")
+    yield _fact("tube metal at peak", _temperature(v["case_metal_temperature"], system))
+    yield _fact("coldest day", _temperature(v["loads_cold"], system))
+
+
+def _fact(label: str, text: str) -> list[str]:
+    number, _, unit = text.partition(" ")
+    return [label, text, ""] if text == "no answer" else [label, number, unit]
+
+
+def _temperature(kelvin: Any, system: str) -> str:
+    return shown_value(float(kelvin), FIELDS["loads.cold"].kind or LENGTH, system)
+
+
+# ---- page 2
+
+
+def _plot(scene: Scene, path: str) -> dict[str, Any]:
+    axis = scene.axes[path]
+    spans = told.spans_of(scene, axis, scene.swept(path))
+    here = [w for w in scene.warnings if w.slot == path and w.level != "know"]
+    return {
+        "id": path.replace(".", "-"), "title": axis.title, "detail": axis.detail,
+        "rest": words.rest(path, spans, axis.grid, scene.system),
+        "notes": [_warning(w, scene.system) for w in here[:PINNED]],
+        "alt": f"Factors over required against {axis.title.lower()}",
+    }  # fmt: skip
+
+
+PINNED = 3  # messages beside a plot; the others follow below
+
+
+def _unpinned(scene: Scene) -> list[words.Warning]:
+    """What does not stand beside a plot, gravest first."""
+    pinned: list[words.Warning] = []
+    for path in PATHS:
+        here = [w for w in scene.warnings if w.slot == path and w.level != "know"]
+        pinned += here[:PINNED]
+    left = [w for w in scene.warnings if not any(w is p for p in pinned)]
+    return sorted(left, key=lambda w: told.GRAVITY.index(w.level))
+
+
+def _warning(w: words.Warning, system: str) -> dict[str, str]:
+    r = w.remedy
+    return {
+        "level": w.level, "text": w.text, "evidence": w.evidence,
+        "fix": words.field_value(r.path, r.value, system) if r else "",
+        "effect": f"fixes {r.fixes}, breaks {r.breaks}" if r else "",
+    }  # fmt: skip
+
+
+def _corners(a: Assessment, system: str) -> list[list[str]]:
+    """Each ring at its worst: squeeze, stretch, fill, gap, and what the gap may be."""
+    rows = []
+    nose = float(a.values["closure_has_nose"]) > 0
+    for ring, name in RINGS.items():
+        if ring == "liner" and not nose:
+            continue
+        found = corners.corners(a.values, ring)
+        gap = corners.governing(found, "gap")
+
+        def worst(what: str, pick: Any, found: list[corners.Corner] = found) -> str:
+            number = 100 * float(pick(float(getattr(c, what)) for c in found))
+            return "no answer" if np.isnan(number) else f"{number:.1f}"
+
+        key = str(a.design[f"seal.{ring}.ring"].value)
+        rows.append([
+            f"{name.lower()}, {seals.ring_label(key)}",
+            worst("squeeze", min), worst("squeeze", max), worst("stretch", max),
+            worst("fill", max), _length(float(gap.gap), system), _length(float(gap.limit), system),
+            gap.name,
+        ])  # fmt: skip
+    return rows
+
+
+def _corner_limits(a: Assessment, system: str) -> list[str]:
+    least, most = (100 * float(a.values[f"loads_squeeze_{e}"]) for e in ("least", "most"))
+    fill = 100 * float(a.results["seal.primary.fill"].capacity)
+    times = float(a.results["seal.primary.gap"].required)
+    return ["wanted", f"{least:g} or more", f"{most:g} or less", "", f"{fill:g} or less", "",
+            f"{times:g} × gap or more", ""]  # fmt: skip
+
+
+def _length(value: float, system: str) -> str:
+    if np.isnan(value):
+        return "no answer"
+    return f"{float(from_si(value, 'inch', 'm')):.4f}" if system == "inch" else f"{1e3 * value:.3f}"
+
+
+# ---- what went in
+
+
+def _inputs(design: Design, system: str) -> list[list[list[str]]]:
+    """Every field in two columns: label, nominal, tolerance, measured; a part's name alone."""
+    blocks: list[list[list[str]]] = []
+    for title, fields in _groups():
+        rows = [_row(design, f, _bare(title, f), system) for f in fields if _is_stated(design, f)]
+        if rows:
+            blocks.append([[title], *rows])
+    rows = [row for block in blocks for row in block]
+    most = -(-len(rows) // 2)
+    columns, start = [], 0
+    for _ in range(2):
+        end = min(start + most, len(rows))
+        if 0 < end < len(rows) and len(rows[end - 1]) == 1:  # a part's name never ends a column
+            end -= 1
+        columns.append(rows[start:end])
+        start = end
+    columns[-1] += rows[start:]
+    return columns
+
+
+def _groups() -> Iterable[tuple[str, list[Field]]]:
+    """Fields by part, those of each ring apart."""
+    for part, title in PARTS.items():
+        fields = [f for f in FIELDS.values() if f.part == part]
+        for ring, name in RINGS.items():
+            own = [f for f in fields if f.path.startswith(f"seal.{ring}.")]
+            if own:
+                yield name, own
+        yield title, [f for f in fields if f.path.count(".") == 1]
+
+
+def _bare(title: str, field: Field) -> str:
+    """A field's label under its group's title: "Groove width" under "Primary ring"."""
+    first = title.split()[0]
+    if field.path.count(".") == 1 or not field.label.startswith(first):
+        return field.label
+    return words.sentence(field.label.removeprefix(first).lstrip(" ,").removeprefix("ring "))
+
+
+def _is_stated(design: Design, field: Field) -> bool:
+    return design[field.path].now is not None
+
+
+def _row(design: Design, field: Field, bare: str, system: str) -> list[str]:
+    entry = design[field.path]
+    if field.kind is None:
+        return [bare, design.choices(field).get(str(entry.value), str(entry.value))]
+    unit = field.shown(system).label
+    label = bare if unit in ("", "mm", "in") else f"{bare}, {unit}"
+    value = entry.value
+    nominal = "–" if value is None else words.field_number(field.path, float(value), system)
+    measured = "" if entry.measured is None else _plain_length(entry.measured, system)
+    return [label, nominal, _spread(design, field, system), measured]
+
+
+def _spread(design: Design, field: Field, system: str) -> str:
+    entry = design[field.path]
+    if not field.tol:
+        return ""
+    if entry.measured is not None:
+        return _plain_length(entry.within, system)
+    if entry.tol is not None:
+        return _plain_length(entry.tol, system)
+    return field.tol if field.tol.endswith("%") else _plain_length(field.default_tolerance, system)
+
+
+def _plain_length(value: float, system: str) -> str:
+    return shown_value(value, LENGTH, system, unit=False)
+
+
+# ---- page 3
+
+
+def _conditions(a: Assessment, system: str) -> str:
+    v = a.values
+    metal = _temperature(v["case_metal_temperature"], system)
+    wall = _length(float(v["case_wall_min"]), system)
+    unit = LENGTH.shown(system).label
+    return (
+        f"MEOP {pressure(float(v['loads_meop']), system)}, tube metal at {metal}, "
+        f"thinnest wall {wall} {unit}. Shown rounded, computed unrounded."
+    )
+
+
+def _working(a: Assessment, system: str) -> Iterable[dict[str, Any]]:
+    """Every check that applies, closest first; what is one number for both bore rings once."""
+    ids = [i for i, state in a.states.items() if state != ABSENT]
+    ids.sort(key=lambda i: np.nan_to_num(a.ratios[i], nan=-1.0))
+    same: set[str] = set()
+    for id in ids:
+        twin = id.replace("seal.primary.", "seal.secondary.")
+        other = id.replace("seal.secondary.", "seal.primary.")
+        if id in same:
+            continue
+        found, both = working.working(a, id, system), False
+        for pair in {twin, other} - {id}:
+            if pair in ids and _told(a, pair) == _told(a, id):
+                same.add(pair)
+                both = True
+        yield _check(a, id, found, both, system)
+
+
+def _told(a: Assessment, id: str) -> tuple[str, ...]:
+    r = a.results[id]
+    return tuple(significant(float(x), 5) for x in (r.demand, r.capacity, r.required))
+
+
+def _check(
+    a: Assessment, id: str, found: working.Working, both: bool, system: str
+) -> dict[str, Any]:
+    check, r = CHECKS[id], a.results[id]
+    label = words.sentence(check.label)
+    if both:
+        label = label.replace("Primary", "Primary, secondary").replace(
+            "Secondary ", "Primary, secondary ", 1 if label.startswith("Secondary") else 0
+        )
+    factor, wanted = words.two_decimals(float(r.factor), float(r.required))
+    none = bool(found.reason)
+    lines = [
+        {"maths": list(line.maths), "result": line.result,
+         "alt": " = ".join(t for t in (line.head, line.formula, line.numbers, line.result) if t)}
+        for line in found.lines[:-1]
+    ]  # fmt: skip
+    return {
+        "name": label, "state": a.states[id], "factor": "–" if none else factor, "wanted": wanted,
+        "evidence": found.evidence, "source": found.source + " †" * bool(found.confirm),
+        "lines": [] if none else lines, "reason": words.sentence(found.reason),
+        "look": check.gravest != "stop",
+    }  # fmt: skip
+
+
+def _materials(a: Assessment, system: str) -> Iterable[list[str]]:
+    """Rows that were picked: part, name, strengths, modulus, source; † where from memory."""
+
+    def stress(datum: data.Datum | None, scale: float = 1.0) -> str:
+        if datum is None:
+            return "–"
+        unit = "psi" if system == "inch" else "MPa"
+        return f"{float(from_si(datum.value * scale, unit, 'Pa')):,.0f}".replace(",", "\u2009")
+
+    for part in part_inputs.PARTS:
+        row = a.design.material(part)
+        memory = any(d.seen == "memory" for d in row.values.values())
+        source = next((d.source for n, d in row.values.items() if n == "F_ty"), "")
+        numbers = [stress(row[n]) for n in ("F_ty", "F_tu", "F_su", "E")]
+        yield [PARTS[part].lower(), row.label, *numbers, source + " †" * memory]
+    key = str(a.design["screw.strength_class"].value)
+    grade = data.CLASSES[key]
+    yield ["screws", f"{a.design['screw.thread'].value}, class {key}", stress(grade.F_yb),
+           stress(grade.F_ub), "–", stress(grade.E), grade.F_ub.source]  # fmt: skip
+    for ring in ("primary", "liner"):
+        if ring == "liner" and not float(a.values["closure_has_nose"]) > 0:
+            continue
+        row = a.design.compound(ring)
+        hard = words.field_number(
+            f"seal.{ring}.durometer", float(a.design[f"seal.{ring}.durometer"].now or 0), system
+        )
+        yield [f"{ring} ring", f"{row.label}, {hard} Shore A", "–", "–", "–", "–", row.high.source]
+
+
+def _proof(a: Assessment, system: str) -> dict[str, Any]:
+    """Steps of the proof with water, and what the tube is predicted to grow by."""
+    v = a.values
+    proof, meop = float(v["loads_proof"]), float(v["loads_meop"])
+    if np.isnan(proof):
+        return {"title": "no proof pressure: no answer", "rows": [], "note": ""}
+
+    def at(p: float) -> str:
+        return pressure(p, system)
+
+    def grows(p: float) -> str:
+        growth = 2 * float(v["case_far_growth"]) * p / meop
+        return f"gauge still, bore up {amount(growth, 'm', system, 2)}"
+
+    rows = [[at(share * proof), hold, look] for share, hold, look in STAGES]
+    rows += [[at(meop), "5 min", grows(meop)], [at(proof), "10 min", grows(proof)],
+             [at(0.0), "", "Ø back, heads upright"]]  # fmt: skip
+    times = trimmed(proof / meop, 2, 1)
+    return {
+        "title": f"to {at(proof)}, {times} × MEOP",
+        "rows": rows,
+        "note": "Fill with water and let all air out first: trapped air stores hundreds of times "
+        "the energy. Growth is that of a long tube, midway between its ends; read the outside "
+        "before, at each step and after. Stages and holds are common practice, no source.",
+        "unit": "psi" if system == "inch" else "MPa", "length": LENGTH.shown(system).label,
+    }  # fmt: skip

@@ -1,0 +1,134 @@
+"""The log in the panel: what was written down, what had changed, and any two designs compared."""
+
+from html import escape
+
+import numpy as np
+
+from app.session import Session
+from hobbyclosure import file, log
+from hobbyclosure.assess import ABSENT, Assessment
+from hobbyclosure.design import Design, DesignError
+from hobbyclosure.differences import Difference, differences, lowest
+from hobbyclosure.graph import Check
+
+NOW = "now"
+SHOWN = 3  # changes told beside an entry
+
+
+def html(session: Session) -> str:
+    """Every entry, newest first, and a box for the next."""
+    try:
+        entries = session.logged()
+    except DesignError as error:
+        return f'<p class="foot">{escape(str(error))}</p>'
+    box = (
+        '<label for="note">What was done or seen</label>'
+        f'<input id="note" type="text" maxlength="{log.LONGEST}" autocomplete="off">'
+        '<p class="foot">The design as it is now is kept with it.</p>'
+        '<button class="act" data-do="note">Write it down</button>'
+    )
+    items = [_entry(session, entries, n) for n in range(len(entries) - 1, -1, -1)]
+    where = f'<p class="foot">Kept in {escape(session.log_path.name)}.</p>' if entries else ""
+    return box + "".join(items) + where
+
+
+def design_of(session: Session, entries: tuple[log.Entry, ...], which: str) -> Design | None:
+    """The design of an entry by its number, or the present one; None where there is none."""
+    if which == NOW:
+        return session.design
+    if not which.isdigit() or int(which) >= len(entries):
+        return None
+    try:
+        return file.loads(entries[int(which)].design).design
+    except DesignError:
+        return None
+
+
+def _entry(session: Session, entries: tuple[log.Entry, ...], n: int) -> str:
+    entry = entries[n]
+    design = design_of(session, entries, str(n))
+    before = design_of(session, entries, str(n - 1)) if n else None
+    if design is None:
+        changed = "Its design cannot be read any more."
+    elif before is None:
+        changed = "The first entry."
+    else:
+        changed = _brief(differences(before, design, session.system))
+    buttons = (
+        f'<button data-do="compare" data-what="{n}:{NOW}">Compare with now</button>'
+        f'<button data-do="restore" data-what="{n}">Go back to it</button>'
+    )
+    return (
+        f'<div class="entry"><p><b>{entry.when:%d %b %Y, %H:%M}</b> {escape(entry.text)}</p>'
+        f'<p class="soft">{escape(changed)}</p>{buttons if design else ""}</div>'
+    )
+
+
+def _brief(found: list[Difference]) -> str:
+    if not found:
+        return "Nothing changed since the one before."
+    said = [f"{d.label} {d.old} → {d.new}" for d in found[:SHOWN]]
+    more = f"; {len(found) - SHOWN} more" if len(found) > SHOWN else ""
+    return f"{'; '.join(said)}{more}."
+
+
+def compared(session: Session, pair: str) -> str:
+    """Two designs side by side: what they state otherwise, and their lowest factors."""
+    try:
+        entries = session.logged()
+    except DesignError as error:
+        return f'<p class="foot">{escape(str(error))}</p>'
+    names = pair.split(":")[:2]
+    designs = [design_of(session, entries, name) for name in names]
+    if len(designs) < 2 or None in designs:
+        return '<p class="foot">One of these is not there any more.</p>'
+    old, new = (d for d in designs if d is not None)
+    heads = [_name(entries, name) for name in names]
+    found = differences(old, new, session.system)
+    rows = "".join(
+        f"<tr><th>{escape(d.label)}</th><td>{escape(d.old)}</td>"
+        f'<td class="other">{escape(d.new)}</td></tr>'
+        for d in found
+    )
+    table = _table("stated", heads, rows) if rows else '<p class="foot">They state the same.</p>'
+    a, b = Assessment(old), Assessment(new)
+    factors = "".join(_factors(check, a, b) for check in lowest(a, b))
+    note = '<p class="foot">Factor ÷ wanted; the lowest of both.</p>'
+    return table + _table("lowest", heads, factors) + note + _others(entries, names)
+
+
+def _table(first: str, heads: list[str], rows: str) -> str:
+    head = "".join(f"<th>{escape(h)}</th>" for h in heads)
+    return f'<table class="two"><thead><tr><th>{first}</th>{head}</tr></thead>{rows}</table>'
+
+
+def _name(entries: tuple[log.Entry, ...], which: str) -> str:
+    return "now" if which == NOW else f"{entries[int(which)].when:%d %b, %H:%M}"
+
+
+def _factors(check: Check, a: Assessment, b: Assessment) -> str:
+    said = [_ratio(one, check) for one in (a, b)]
+    short = [one.states[check.id] in ("short", "no answer") for one in (a, b)]
+    kinds = ["other" * (said[0] != said[1]) + " bad" * bad for bad in short]
+    cells = "".join(f'<td class="{k.strip()}">{s}</td>' for k, s in zip(kinds, said, strict=True))
+    return f"<tr><th>{escape(check.label)}</th>{cells}</tr>"
+
+
+def _ratio(a: Assessment, check: Check) -> str:
+    if a.states[check.id] == ABSENT:
+        return "–"
+    ratio = a.ratios[check.id]
+    return "no answer" if np.isnan(ratio) else f"{ratio:.2f}" + " short" * (ratio < 1)
+
+
+def _others(entries: tuple[log.Entry, ...], names: list[str]) -> str:
+    """The same first design beside any other."""
+    others = [str(n) for n in range(len(entries)) if str(n) not in names]
+    others += [NOW] * (NOW not in names)
+    buttons = "".join(
+        f'<button data-do="compare" data-what="{names[0]}:{other}">{_name(entries, other)}</button>'
+        for other in others
+    )
+    return (
+        f'<p class="foot"><b>Beside</b></p><div class="others">{buttons}</div>' if buttons else ""
+    )

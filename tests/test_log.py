@@ -1,0 +1,197 @@
+"""The log: entries are only added, nothing is lost between writers, and going back is exact."""
+
+import datetime
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import attrs
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.session import Session
+from app.views import journal, leaves
+from hobbyclosure import data, file, log
+from hobbyclosure.assess import ABSENT, Assessment
+from hobbyclosure.design import Design, DesignError
+from hobbyclosure.differences import differences, lowest
+from tests.designs import DEMO, DEMO_FILE, DESIGNS, demo
+
+WHEN = datetime.datetime(2026, 11, 26, 9, 14)
+TEXT = DEMO_FILE.read_text(encoding="utf-8")
+
+
+@pytest.fixture
+def session(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Session:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    path = tmp_path / "mine.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    found = Session(path)
+    assert found.load_path(path)
+    return found
+
+
+WORDS = st.text(
+    st.characters(codec="utf-8", exclude_categories=["Cs"]), min_size=1, max_size=60
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(WORDS, min_size=1, max_size=4))
+def test_what_is_written_reads_back_as_it_was_cleaned(texts):
+    entries = tuple(log.Entry(WHEN, text, TEXT) for text in texts)
+    read = _read_text(log.written(entries))
+    assert [e.text for e in read] == [log.clean(text) for text in texts]
+    assert {e.design for e in read} == {TEXT}
+    assert {e.when for e in read} == {WHEN}
+
+
+def _read_text(text: str) -> tuple[log.Entry, ...]:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "a.log.toml"
+        path.write_text(text, encoding="utf-8", newline="\n")
+        return log.read(path)
+
+
+def test_a_log_that_is_none_is_named_and_not_touched(tmp_path: Path):
+    path = tmp_path / "a.log.toml"
+    for nonsense in ("[[entry]]\nwhen = 3\n", "entry = 5\n", "{", "[[entry]]\ntext = 'x'\n"):
+        path.write_text(nonsense, encoding="utf-8")
+        with pytest.raises(DesignError, match=r"a\.log\.toml: is no log"):
+            log.add(path, log.Entry(WHEN, "x", TEXT))
+        assert path.read_text(encoding="utf-8") == nonsense
+        assert [p.name for p in tmp_path.iterdir()] == ["a.log.toml"]
+
+
+def test_writers_at_once_lose_nothing(tmp_path: Path):
+    path = tmp_path / "a.log.toml"
+    code = (
+        "import sys,datetime,pathlib\nfrom hobbyclosure import log\n"
+        "for n in range(8):\n"
+        " log.add(pathlib.Path(sys.argv[1]), log.Entry(datetime.datetime.now(),"
+        " f'{sys.argv[2]}{n}', 'x = 1'))\n"
+    )
+    writers = [subprocess.Popen([sys.executable, "-c", code, str(path), who]) for who in "abc"]
+    assert [w.wait(120) for w in writers] == [0, 0, 0]
+    found = [entry.text for entry in log.read(path)]
+    assert sorted(found) == sorted(f"{who}{n}" for who in "abc" for n in range(8))
+    assert not list(tmp_path.glob(".*.lock"))
+
+
+def test_a_writer_that_died_does_not_block_the_next(tmp_path: Path, monkeypatch):
+    path = tmp_path / "a.log.toml"
+    (tmp_path / ".a.log.toml.lock").touch()
+    monkeypatch.setattr(log, "STALE", 0.05)
+    assert len(log.add(path, log.Entry(WHEN, "x", TEXT))) == 1
+
+
+def test_an_entry_keeps_words_hour_and_design_beside_the_file(session: Session):
+    session.change({"case.wall": "3.3 mm"})
+    assert session.note("  bore is out of round \x00\x1b ")
+    assert session.log_path == session.path.with_name("mine.log.toml")  # type: ignore[union-attr]
+    (entry,) = session.logged()
+    assert entry.text == "bore is out of round"
+    assert file.loads(entry.design).design.says_the_same(session.design)
+    assert not session.note("   ")
+    assert "the box is empty" in str(session.faults[0])
+    assert len(session.logged()) == 1
+
+
+@settings(max_examples=20, deadline=None)
+@given(DESIGNS)
+def test_going_back_is_exact_and_undo_comes_back(design: Design):
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "mine.toml"
+        path.write_text(file.written(design, None), encoding="utf-8", newline="\n")
+        session = Session(path)
+        assert session.load_path(path)
+        before = session.design
+        assert session.note("before")
+        session.change({"loads.cold": "1.5 °C"})
+        later = session.design
+        assert session.restore(0)
+        assert session.design.says_the_same(before)
+        assert Assessment(session.design).ratios == pytest.approx(
+            Assessment(before).ratios, nan_ok=True
+        )
+        session.undo()
+        assert session.design.says_the_same(later)
+        session.redo()
+        assert session.design.says_the_same(before)
+        session.autosave.clear()
+
+
+def test_going_back_to_what_is_not_there_does_nothing(session: Session):
+    before = session.design
+    assert not session.restore(0)
+    assert session.design is before
+
+
+def test_the_log_of_unsaved_work_goes_along_when_it_gets_a_name(tmp_path: Path, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    session = Session()
+    session.load_text(TEXT, "demo")
+    assert session.note("first thought")
+    assert session.save(tmp_path / "named.toml")
+    assert session.log_path == tmp_path / "named.log.toml"
+    assert [e.text for e in session.logged()] == ["first thought"]
+
+
+def test_the_panel_tells_what_changed_and_compares_any_two(session: Session):
+    session.note("as bought")
+    session.change({"case.wall": "2.4 mm", "screw.count": "12"})
+    session.note("<b>thinner</b>")
+    session.change({"case.wall": "3 mm"})
+    session.open = ("log",)
+    html = leaves.content(session)
+    assert "&lt;b&gt;thinner&lt;/b&gt;" in html
+    assert "Wall 3.175 mm → 2.4 mm; Screws in a row 14 → 12." in html
+    assert "The first entry." in html
+    session.open = ("log", "compare:0:1")
+    html = leaves.content(session)
+    assert ">3.175 mm<" in html
+    assert ">2.4 mm<" in html
+    old, new = DEMO, DEMO.evolved({"case.wall": "2.4 mm", "screw.count": "12"})
+    for check in lowest(Assessment(old), Assessment(new))[:3]:
+        assert f"<th>{check.label}</th>" in html
+        for found in (Assessment(old), Assessment(new)):
+            absent = found.states[check.id] == ABSENT
+            assert (">–" if absent else f">{found.ratios[check.id]:.2f}") in html
+    session.open = ("log", f"compare:1:{journal.NOW}")
+    assert ">3 mm<" in leaves.content(session)
+    for nonsense in ("9:now", "x", "0", "0:", "-1:now", "0:1:2:3"):
+        session.open = ("log", f"compare:{nonsense}")
+        assert "Traceback" not in leaves.content(session)
+
+
+# ---- differences
+
+
+def test_nothing_differs_from_itself_and_everything_else_does():
+    assert differences(DEMO, DEMO) == []
+    other = DEMO.measured("case.bore", "76.25 mm").toleranced("case.wall", "0.1 mm")
+    found = {d.path: (d.old, d.new) for d in differences(DEMO, other)}
+    assert found == {
+        "case.bore": ("76.2 mm", "76.2 mm, measured 76.25 mm"),
+        "case.wall": ("3.175 mm", "3.175 mm ± 0.1 mm"),
+    }
+    named = attrs.evolve(DEMO, name="Other")
+    assert [(d.label, d.new) for d in differences(DEMO, named)] == [("Name", "Other")]
+    own = attrs.evolve(
+        DEMO, materials={"mine": data.material_from_values("mine", "Mine", {"F_ty": 2e8})}
+    )
+    assert [(d.path, d.old, d.new) for d in differences(DEMO, own)] == [
+        ("material.mine", "none", "stated")
+    ]
+
+
+@settings(max_examples=30, deadline=None)
+@given(DESIGNS)
+def test_every_difference_is_a_field_that_differs(design: Design):
+    paths = [d.path for d in differences(DEMO, design)]
+    assert len(paths) == len(set(paths))
+    assert (paths == []) == all(DEMO[p].same(design[p]) for p in design.entries)
+    changed = demo()
+    assert lowest(changed, Assessment(design))

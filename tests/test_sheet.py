@@ -1,0 +1,236 @@
+"""The summary sheet: what it says is what the assessment says, at true scale, whatever the name."""
+
+import datetime
+import io
+import re
+from pathlib import Path
+from typing import Any
+
+import attrs
+import pypdf
+import pytest
+from hypothesis import given, settings
+
+from app import sheet
+from app.cli import BAD_INPUT, MEETS, main
+from app.sheet import bench, content, pictures
+from hobbyclosure import Assessment, file, study, words
+from hobbyclosure.assess import ABSENT
+from hobbyclosure.design import Design
+from hobbyclosure.graph import CHECKS
+from hobbyclosure.phrases import pressure
+from tests.designs import DEMO, DEMO_FILE, DESIGNS
+
+WHEN = datetime.datetime(2026, 11, 26, 9, 14)
+POINTS = 72 / 25.4  # per mm
+FIRST_SKETCH = file.load(DEMO_FILE.with_name("first_sketch.toml")).design
+EBBSTONE = file.load(DEMO_FILE.with_name("ebbstone.toml")).design
+
+
+def read(made: bytes) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(made))
+
+
+def text_of(made: bytes) -> str:
+    """All words of a PDF, one space between them."""
+    pages = "\n".join(page.extract_text() for page in read(made).pages)
+    return re.sub(r"\s+", " ", pages)
+
+
+@pytest.fixture(scope="module")
+def tidewater() -> bytes:
+    return sheet.pdf(DEMO, when=WHEN)
+
+
+def test_it_is_tagged_titled_and_of_the_paper_asked_for(tidewater):
+    root: Any = read(tidewater).trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"] == "en"
+    assert read(tidewater).metadata["/Title"] == "Tidewater, summary of the forward closure"
+    assert read(tidewater).pages[0].mediabox[2:] == pytest.approx((595.28, 841.89), abs=0.01)
+    letter = read(sheet.pdf(DEMO, paper="letter", working=False, when=WHEN))
+    assert letter.pages[0].mediabox[2:] == pytest.approx((612, 792))
+    with pytest.raises(ValueError, match="a4, letter"):
+        sheet.pdf(DEMO, paper="a3")
+
+
+def test_a_sound_design_s_summary_has_three_pages():
+    for design in (DEMO, EBBSTONE):
+        assert len(read(sheet.pdf(design, working=False, when=WHEN)).pages) == 3
+
+
+def test_every_page_says_what_it_is_and_to_beware(tidewater):
+    pages = read(tidewater).pages
+    for n, page in enumerate(pages, 1):
+        said = re.sub(r"\s+", " ", page.extract_text())
+        assert "Tidewater summary of the forward closure, 26 November 2026, 09:14" in said
+        assert f"design {content.fingerprint(DEMO)}" in said
+        assert words.CAUTION in said
+        assert words.ESTIMATE in said
+        assert f"page {n} of {len(pages)}" in said
+
+
+@pytest.mark.parametrize("design", [DEMO, FIRST_SKETCH, EBBSTONE], ids=lambda d: d.name)
+def test_its_numbers_are_the_assessment_s(design):
+    system, a = design.system, Assessment(design)
+    said = text_of(sheet.pdf(design, when=WHEN))
+    assert str(words.verdict(a, system)) in said
+    for rung in study.ladder(a)[:9]:
+        assert pressure(rung.pressure, system, unit=False) in said
+    for id, state in a.states.items():
+        if state in (ABSENT, "no answer"):
+            continue
+        factor, wanted = words.two_decimals(
+            float(a.results[id].factor), float(a.results[id].required)
+        )
+        assert f"{factor} {wanted}" in said, id
+    for w in words.warnings(a, system):
+        assert re.sub(r"\s+", " ", w.text) in said
+    for caution in words.CAUTIONS:
+        assert caution in said
+
+
+def test_the_working_tells_formula_numbers_source_and_evidence(tidewater):
+    said = text_of(tidewater)
+    a = Assessment(DEMO)
+    wall = CHECKS["case.wall.yield"]
+    assert f"Wall yield {a.evidence(wall)}, {wall.source}" in said
+    assert "79.55 MPa" in said  # von Mises at the bore, as test_working has it
+    sources = {CHECKS[i].source for i, state in a.states.items() if state != ABSENT}
+    assert [s for s in sources if re.sub(r"\s+", " ", s) not in said] == []
+
+
+def test_the_design_s_own_file_is_inside(tidewater):
+    (inside,) = read(tidewater).attachments["design.toml"]
+    assert file.loads(inside.decode()).design.says_the_same(DEMO)
+    mine = DEMO_FILE.read_text(encoding="utf-8")
+    (inside,) = read(sheet.pdf(DEMO, text=mine, working=False)).attachments["design.toml"]
+    assert inside.decode() == mine
+
+
+def lines(made: bytes, page: int = 0) -> list[tuple[float, float]]:
+    """Straight strokes of a page: width and height, mm on paper."""
+    found: list[tuple[float, float]] = []
+    at: list[tuple[float, float]] = []
+
+    def seen(op: bytes, args: Any, cm: Any, _tm: Any) -> None:
+        if op not in (b"m", b"l"):
+            return
+        x, y = (float(v) for v in args)
+        here = (cm[0] * x + cm[2] * y + cm[4], cm[1] * x + cm[3] * y + cm[5])
+        if op == b"l" and at:
+            found.append((abs(here[0] - at[-1][0]) / POINTS, abs(here[1] - at[-1][1]) / POINTS))
+        at.append(here)
+
+    read(made).pages[page].extract_text(visitor_operand_before=seen)
+    return found
+
+
+@pytest.mark.parametrize("design", [DEMO, EBBSTONE], ids=lambda d: d.name)
+def test_the_section_is_at_the_scale_it_states(design):
+    """Proved from the coordinates in the PDF: bore, depth of the skirt, plate."""
+    made = sheet.pdf(design, working=False, when=WHEN)
+    stated = re.search(r"Section ([\d.]+):([\d.]+),", text_of(made))
+    assert stated
+    scale = float(stated[1]) / float(stated[2])
+    found = lines(made)
+
+    def there(mm: float, side: int) -> bool:
+        return any(abs(line[side] - scale * mm) < 0.05 and line[1 - side] < 0.01 for line in found)
+
+    value = {path: 1e3 * float(design[path].now or 0) for path in design.entries
+             if path in ("case.bore", "closure.length", "closure.plate")}  # fmt: skip
+    assert there(value["case.bore"], 1)
+    assert there(value["closure.plate"], 0)
+    assert there(value["closure.length"] - value["closure.plate"], 0)
+
+
+def test_the_largest_standard_scale_that_fits_is_taken():
+    small = DEMO.evolved({})
+    view = pictures.drawing.section(Assessment(small).inputs, pictures.TUBE)
+    assert pictures.scaled(view, 113, 102) == 1.0
+    assert pictures.scaled(view, 113, 90) == 0.5
+    assert pictures.scaled(view, 240, 210) == 2.0
+
+
+def test_the_bench_form_has_every_cut_on_one_page_with_its_limits():
+    for design in (DEMO, EBBSTONE, FIRST_SKETCH):
+        made = sheet.bench_form(design, when=WHEN)
+        assert len(read(made).pages) == 1
+        said = text_of(made)
+        told, _ = bench.content(content.scene_of(design, design.system))
+        rows = [row for group in told["groups"] for row in group["rows"]]
+        assert [row["n"] for row in rows] == [str(n + 1) for n in range(len(rows))]
+        for row in rows:
+            assert f"{row['nominal']} {row['limits']}" in said
+        (inside,) = read(made).attachments["design.toml"]
+        assert file.loads(inside.decode()).design.says_the_same(design)
+
+
+def test_the_bench_form_s_limits_are_the_design_s():
+    told, _ = bench.content(content.scene_of(DEMO, "metric"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    assert rows["bore Ø"]["nominal"] == "76.20"
+    assert rows["bore Ø"]["limits"] == "76.10 – 76.30"
+    assert rows["wall"]["limits"] == "2.857 – 3.493"  # a tenth of 3.175, as the catalogue has it
+    assert rows["outside Ø"]["nominal"] == "76.12"  # the bore less 0.08 of clearance
+    assert rows["nose Ø"]["measured"] == "was 70.15"
+    bare = DEMO.evolved({"closure.nose": "0 mm", "port.count": "0"})
+    told, _ = bench.content(content.scene_of(bare, "metric"))
+    rows = {row["what"] for group in told["groups"] for row in group["rows"]}
+    assert not rows & {"nose Ø", "liner groove, from face", "ports' pitch circle, Ø"}
+
+
+def test_each_number_of_the_bench_form_stands_in_its_sketch():
+    told, sketches = bench.content(content.scene_of(DEMO, "metric"))
+    for group in told["groups"]:
+        drawn = re.findall(r'<text class="mid"[^>]*>(\d+)</text>', sketches[group["sketch"]])
+        assert sorted(map(int, drawn)) == [int(row["n"]) for row in group["rows"]]
+
+
+HOSTILE = [
+    "#panic(1)", "$ x $ *bold* _it_ <b>&amp;</b>", "<script>alert(1)</script>", "`rm -rf` ; $(ls)",
+    "#import \"x.typ\"", "\\u{202e}gnp.exe", "\u202eabc", "a\x00b\x1b[31m", "../../etc/passwd",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_name_is_text_whatever_it_looks_like(name):
+    said = text_of(sheet.pdf(attrs.evolve(DEMO, name=name), working=False, when=WHEN))
+    shown = "".join(c if c.isprintable() else "�" for c in name)
+    assert shown.replace("�", "")[:6] in said.replace("�", "")
+    assert "summary of the forward closure" in said
+
+
+def test_a_name_of_any_length_keeps_to_its_line():
+    made = sheet.pdf(attrs.evolve(DEMO, name="long " * 20000), working=False, when=WHEN)
+    assert len(read(made).pages) == 3
+    assert "…" in text_of(made)
+
+
+@pytest.mark.parametrize("name", ["潮水", "Прилив", "مد", "潮 \U0001f30a"])
+def test_another_script_never_loses_the_sheet(name):
+    made = sheet.pdf(attrs.evolve(DEMO, name=name), working=False, when=WHEN)
+    assert len(read(made).pages) == 3
+
+
+def test_another_number_is_another_fingerprint_and_another_spelling_is_not():
+    mine = content.fingerprint(DEMO)
+    assert re.fullmatch(r"[0-9a-f]{4} [0-9a-f]{4}", mine)
+    assert content.fingerprint(DEMO.evolved({"case.wall": "3.176 mm"})) != mine
+    assert content.fingerprint(DEMO.evolved({"case.wall": "0.125 in"})) == mine
+
+
+@settings(max_examples=25, deadline=None)
+@given(DESIGNS)
+def test_any_design_has_a_sheet(design: Design):
+    assert sheet.pdf(design, working=False, when=WHEN).startswith(b"%PDF")
+
+
+def test_the_command_writes_it_and_says_where(tmp_path: Path, capsys):
+    out = tmp_path / "mine.pdf"
+    assert main(["sheet", str(DEMO_FILE), "-o", str(out), "--short"]) == MEETS
+    assert capsys.readouterr().out.strip() == str(out)
+    assert len(read(out.read_bytes()).pages) == 3
+    assert main(["sheet", str(DEMO_FILE), "-o", str(tmp_path / "no" / "x.pdf")]) == BAD_INPUT
+    assert "not written" in capsys.readouterr().err
