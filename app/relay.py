@@ -9,6 +9,7 @@ import secrets
 import time
 from collections.abc import Callable
 from typing import Any
+from weakref import WeakSet
 
 from tornado.ioloop import IOLoop
 
@@ -36,6 +37,7 @@ class Relay:
         self.wanted: Callable[[], bool] = lambda: False
         self.send: Callable[[], None] = lambda: None
         self.tick = 0
+        self._met: WeakSet[Notebook] = WeakSet()
         self._looked: dict[str, str] = {}
         self._last: dict[tuple[str, str], str] = {}
         self._since: dict[tuple[str, str], int] = {}
@@ -71,6 +73,9 @@ class Relay:
     def _noticed(self, book: Notebook, place: str, kind: str, payload: Any) -> None:
         """The owner's hand is on a view; a switch says which plot is to be seen."""
         if kind in UNSEEN:
+            if book not in self._met:  # a page is there: after a reload the old one may speak last
+                self._met.add(book)
+                self._used(book)
             return
         looked = {"place": place}
         if kind == "look" and isinstance(payload, str):
