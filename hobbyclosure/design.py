@@ -239,7 +239,7 @@ def read(path: str, raw: Any, design: Design, assume: str | None = None) -> Entr
     if raw is None or (isinstance(raw, str) and not raw.strip()):
         if field.default is None:
             return Entry(None)
-        raise refused(field, str(raw or ""), f"empty; {_allowed(field, assume)}")
+        raise refused(field, str(raw or ""), f"empty; {limits(field, assume)}")
     return Entry(number(field, raw, assume), raw if isinstance(raw, str) else "")
 
 
@@ -259,8 +259,11 @@ def _bare(text: str) -> str:
     return text.replace("×", "x").replace(" ", "").lower()
 
 
-def _allowed(field: Field, system: str | None) -> str:
-    if field.kind is None or system != "inch":
+def limits(field: Field, system: str | None) -> str:
+    """What a number field may be, or that it is picked from a list."""
+    if field.kind is None:
+        return "it is picked from a list"
+    if system != "inch":
         return f"must be {field.low} to {field.high}"
     low, high = (units.shown_value(x, field.kind, system) for x in field.range)
     return f"must be {low} to {high}"
@@ -275,7 +278,7 @@ def number(field: Field, raw: Any, assume: str | None = None) -> float:
             unit = (field.shown(assume).unit or None) if assume else None
             value = units.parse(raw, field.kind, unit)
         except InputError as error:
-            raise refused(field, typed, f"{error}; {_allowed(field, assume)}") from None
+            raise refused(field, typed, f"{error}; {limits(field, assume)}") from None
     else:
         value = float(raw)
     low, high = field.range
@@ -283,10 +286,10 @@ def number(field: Field, raw: Any, assume: str | None = None) -> float:
     if not low - slack <= value <= high + slack:
         system = assume or "metric"
         shown = units.quoted(typed) if typed else units.shown_value(value, field.kind, system)
-        raise refused(field, typed, f"{shown} {_allowed(field, assume)}")
+        raise refused(field, typed, f"{shown} {limits(field, assume)}")
     if field.kind is units.COUNT and value != round(value):
         shown = units.quoted(typed or str(value))
-        raise refused(field, typed, f"{shown} is no whole number; {_allowed(field, assume)}")
+        raise refused(field, typed, f"{shown} is no whole number; {limits(field, assume)}")
     return value
 
 
@@ -386,7 +389,7 @@ def _limit(v: Mapping[str, Any], clash: Clash, system: str) -> str:
             moved = {**v, field.name: to + sign * 1e-9}
             if low <= to <= high and all(c.says != clash.says for c in _every(moved)):
                 return f"; {word} {units.shown_value(to, LENGTH, system)}"
-    return f"; {_allowed(field, system)}"
+    return f"; {limits(field, system)}"
 
 
 def _problem(

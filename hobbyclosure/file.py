@@ -17,12 +17,13 @@ from hobbyclosure.design import (
     Entry,
     Problem,
     collisions,
+    limits,
     number,
     read,
     refused,
     spread,
 )
-from hobbyclosure.fields import FIELDS, Field
+from hobbyclosure.fields import FIELDS, PARTS, Field
 from hobbyclosure.own_rows import OwnRows
 from hobbyclosure.trace import Run, plain_name
 from hobbyclosure.units import (
@@ -138,7 +139,12 @@ class _Reader:
                 yield path, value
             elif isinstance(value, Mapping) and any(f.startswith(f"{path}.") for f in FIELDS):
                 todo = [(f"{path}.{k}", v) for k, v in value.items()] + todo
-            elif path not in ("material", "compound"):
+            elif path in PARTS or path in ("material", "compound"):
+                if not isinstance(value, Mapping):
+                    shown = quoted(str(value).lower() if isinstance(value, bool) else str(value))
+                    says = f"{path}: {shown} is no table of values: write [{path}] above them"
+                    self.problems.append(Problem(path, str(value)[:80], says))
+            else:
                 self.unknown.append(quoted(path, 80)[1:-1])
 
     def _entry(self, path: str, raw: Any) -> Entry:
@@ -146,7 +152,9 @@ class _Reader:
         if isinstance(raw, Mapping):
             return self._detailed(field, raw)
         if isinstance(raw, bool) or not isinstance(raw, str | int | float):
-            raise refused(field, str(raw)[:80], f"{quoted(str(raw))} is no value for a field")
+            shown = str(raw).lower() if isinstance(raw, bool) else str(raw)
+            raise refused(field, shown[:80], f"{quoted(shown)} is no value for a field; "
+                          f"{limits(field, self.design.system)}")  # fmt: skip
         if isinstance(raw, int | float) and field.kind is not None:
             raw = f"{raw!r}"  # goes through the grammar, which asks for a unit where one is due
         return read(path, str(raw), self.design)

@@ -122,8 +122,8 @@ def _started(bore: float, wall: float, peak: float, name: str, system: str, back
         "insulation.liner_lead_in": mouth,
         "insulation.disc": up(0.065 * bore),
         "plug.drive": up(0.22 * bore),
-        "port.count": 1.0 if bore > 0.072 else 0.0,
-        "port.pitch_circle": up(1.375 * (hole + 10.29e-3)),
+        "port.count": 1.0 if bore > 0.0745 else 0.0,  # below, the rim leaves it no room
+        "port.pitch_circle": up(1.345 * (hole + 10.29e-3)),
     }
     entries = {path: _entry(path, value, system) for path, value in values.items()}
     for path in ("insulation.liner_bore", "closure.nose_diameter"):

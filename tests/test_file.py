@@ -437,3 +437,28 @@ def test_a_compound_that_is_like_none_states_its_range_and_bears_half_the_gap():
 def test_a_faulty_compound_is_named(old, new, says):
     found = [str(p) for p in file.loads(TEXT + RUBBER.replace(old, new)).problems]
     assert any(m.startswith("compound.lowfkm: ") and says in m for m in found), found
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("case = 3", "case: '3' is no table of values: write [case] above them"),
+        ("material = true", "material: 'true' is no table of values: write [material] above them"),
+    ],
+)
+def test_a_part_that_is_no_table_is_named(line, said):
+    assert said in [str(p) for p in file.loads(f"{line}\n").problems]
+
+
+def test_a_truth_is_no_value_and_is_named_as_it_was_typed():
+    found = [str(p) for p in file.loads("[case]\nwall = true\n").problems]
+    assert any(
+        p.startswith("case.wall: 'true' is no value for a field; must be 0.5 mm") for p in found
+    )
+
+
+def test_a_file_of_an_editor_that_marks_its_beginning_is_read(tmp_path):
+    path = tmp_path / "notepad.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + DEMO_FILE.read_bytes())
+    assert file.load(path).problems == ()
+    assert file.load(path).design.name == "Tidewater"

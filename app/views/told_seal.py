@@ -152,13 +152,16 @@ def corner_grid(scene: Scene, seen: Seen) -> dict[str, Any]:
 
     def one(c: Corner) -> dict[str, Any]:
         share = float(c.gap) * wanted / float(c.limit) if c.limit == c.limit else None
+        loose = not least <= c.squeeze <= most
+        wide = share is None or share > 1 or float(c.gap) < 0
         return {
             "name": c.name, "squeeze": round(float(c.squeeze) / most, 3),
-            "squeezeBad": not least <= c.squeeze <= most,
-            "squeezeText": f"squeeze {percent(c.squeeze)}",
+            "squeezeBad": loose,
+            "squeezeText": f"squeeze {percent(c.squeeze)}" + ", short" * bool(loose),
             "gap": None if share is None else round(share, 3),
-            "gapBad": share is None or share > 1 or float(c.gap) < 0,
-            "gapText": f"gap {scene.length(float(c.gap))}",
+            "gapBad": wide,
+            "gapText": f"gap {scene.length(float(c.gap))} {scene.length_unit}"
+            + ", short" * bool(wide),
         }  # fmt: skip
 
     return {

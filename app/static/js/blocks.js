@@ -61,7 +61,7 @@ function blocksView(host, tell) {
     attr(sign, "hidden", shown ? null : "");
     if (sign.level !== shown) sign.innerHTML = shown ? markSvg(shown) : "";
     sign.level = shown;
-    words(box.querySelector(".say"), refused || text);
+    words(box.querySelector(".say"), tied(refused || text));
     if (box.querySelector(".ev")) words(box.querySelector(".ev"), refused ? "" : evidence);
     const width = box.querySelector("p").clientWidth || 240;
     const long = textWidth(box.querySelector("p").textContent.trim(), 16) > 0.9 * width * Math.floor(box.clientHeight / 24 || 2);

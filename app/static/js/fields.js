@@ -230,6 +230,11 @@ function numberRow({scroller, still, send, tell}) {
     attr(tol, "placeholder", still.usual);
     attr(measured, "aria-label", `Measured ${name}`);
     attr(accuracy, "aria-label", `Accuracy of the measured ${name}`);
+    for (const [node, said] of [
+      [tol, `How far it may be off, either way; empty: the usual ${still.usual}`],
+      [measured, "What the real part reads; it counts in place of the number above"],
+      [accuracy, "How far that reading may be off; empty: a calliper's"],
+    ]) for (const key of ["title", "aria-description"]) attr(node, key, said);
     words(spreads.querySelector("i"), still.spread);
     const measure = () => send(row, "measured", {path, text: measured.value, accuracy: accuracy.value});
     boxes.push(
