@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING, Any
 
 import attrs
 
-from app.autosave import Autosave
 from app.session import OpenFile, Session, Shown
 from app.views.notebook import Notebook
 from hobbyclosure.assess import Assessment
@@ -65,26 +64,11 @@ def effect(shown: Shown, difference: Difference, system: str) -> str:
     return f"lowest {was}, {now} → {will}, {then}"
 
 
-class _Nowhere(Autosave):
-    """Unsaved work of a copy is its own affair: nothing of it is written here."""
-
-    def note(self, text: Any) -> None:
-        """Not here."""
-
-    def clear(self) -> None:
-        """Nothing is there."""
-
-    def found(self) -> None:
-        """Nothing is there."""
-        return
-
-
 class Copy(Session):
     """A session on a design of somebody else; it can neither be saved nor lose their work."""
 
     def __init__(self, design: Design, system: str) -> None:
         super().__init__()
-        self.autosave = _Nowhere(None)
         self.begun = design
         self.file = OpenFile(design=design)
         self.system = system
@@ -95,7 +79,7 @@ class Copy(Session):
         return self._refuse_save("this is a copy: hand back what you changed")
 
     def _note(self) -> None:
-        self.saved = ""
+        """Unsaved work of a copy is its own affair: nothing of it is written here."""
 
 
 class CopyNotebook(Notebook):

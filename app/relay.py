@@ -41,7 +41,7 @@ class Relay:
         self._looked: dict[str, str] = {}
         self._last: dict[tuple[str, str], str] = {}
         self._since: dict[tuple[str, str], int] = {}
-        self._made: dict[int, str] = {}
+        self._made: dict[int, bytes] = {}
         self._due = False
         self._sent = 0.0
 
@@ -120,8 +120,8 @@ class Relay:
             self._made = {}
         return bool(new)
 
-    def since(self, tick: int) -> str:
-        """Everything that changed after a tick, as one message."""
+    def since(self, tick: int) -> bytes:
+        """Everything that changed after a tick, as one message, encoded once for all."""
         if tick not in self._made:
             views: dict[str, dict[str, str]] = {}
             for (place, name), text in self._last.items():
@@ -131,7 +131,7 @@ class Relay:
             looked = json.loads(self._last.get(("", "looked"), "{}"))
             self._made[tick] = json.dumps(
                 {"run": self.run, "views": views, "looked": looked}, separators=(",", ":")
-            )
+            ).encode()
         return self._made[tick]
 
     def _parts(self) -> dict[tuple[str, str], str]:

@@ -348,6 +348,9 @@ async def test_a_link_that_ended_with_the_program_is_taken_up_and_a_stopped_one_
         Link(ADDRESS, 1, found.token, time.time() - LASTS)))):  # fmt: skip
         kept.write_text(stale)
         assert later._last() is None
+    later.start()
+    assert json.loads(kept.read_text())["token"] == later.link.partition("key=")[2]
+    later.stop()
 
 
 def test_the_owners_own_server_refuses_foreign_hosts_and_origins(tmp_path) -> None:

@@ -81,6 +81,7 @@ def sharing(quick: bool) -> list[Row]:
                 with followed(page):
                     keys(page, OURS, names[:4], pauses[:4], warming=True)
                     together.append([t["painted"] for t in keys(page, OURS, names, pauses)])
+                alone.append([t["painted"] for t in keys(page, OURS, names, pauses)])  # no drift
     what = f"slider move, {FOLLOWERS} followers"
     return [Row(what, Samples(together), Samples(alone), "the same, nobody follows",
                 target="≤ 1.5 ×", note="every follower was told")]  # fmt: skip
