@@ -356,7 +356,7 @@ def test_impossible_rings_are_named():
     assert "deeper than the plate" in said(seal_primary_groove_diameter=0.019)
     assert "runs into the screw holes" in said(case_lead_in=0.0110)
     assert "does not go into the liner" in said(closure_nose_diameter=0.0703)
-    with pytest.raises(DesignError, match=r"closure\.nose_diameter: the nose does not go"):
+    with pytest.raises(DesignError, match=r"nose_diameter: '70.4 mm': the nose does not go"):
         DEMO.evolved({"closure.nose_diameter": "70.4 mm"})
 
 

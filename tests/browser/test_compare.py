@@ -9,7 +9,7 @@ from hobbyclosure.graph import CHECKS
 from tests.browser.notebook import COUNT, MEOP, WALL, Notebook, lowest
 from tests.designs import DEMO
 
-KEPT = re.compile(r"kept \d\d:\d\d: 14 screws, 3\.175 wall")
+KEPT = re.compile(r"kept \d\d:\d\d: 14 screws, 3\.175 mm wall")
 PLOTS = (WALL, COUNT, MEOP)
 
 
@@ -84,7 +84,7 @@ def test_keeping_another_takes_the_place_of_the_first(notebook: Notebook) -> Non
     keep(notebook)
     step(notebook, COUNT, "ArrowLeft", with_count(13))
     keep(notebook)
-    assert ": 13 screws, 3.175 wall" in notebook.find(".verdict .past").inner_text()
+    assert ": 13 screws, 3.175 mm wall" in notebook.find(".verdict .past").inner_text()
     assert dashed(notebook)[4:] == [0, 0]
 
 

@@ -156,7 +156,7 @@ function barView(host, tell) {
       }
       for (const [button, word, what] of [[undo, "Undo", data.undo], [redo, "Redo", data.redo]]) {
         if (!button.firstElementChild) button.innerHTML = `${word}<span></span>`;
-        words(button.firstElementChild, what ? ` ${what}` : "");
+        words(button.firstElementChild, what ? ` ${what.length > 18 ? `${what.slice(0, 17)}…` : what}` : "");
         attr(button, "aria-label", what ? `${word} ${what}` : word);
         attr(button, "title", what ? `${word} ${what}` : `Nothing to ${word.toLowerCase()}`);
         button.disabled = !what;
