@@ -175,6 +175,12 @@ def test_the_bench_form_s_limits_are_the_design_s():
     assert rows["wall"]["limits"] == "2.857 – 3.493"  # a tenth of 3.175, as the catalogue has it
     assert rows["outside Ø"]["nominal"] == "76.12"  # the bore less 0.08 of clearance
     assert rows["nose Ø"]["measured"] == "was 70.15"
+    open_bore = attrs.evolve(
+        DEMO, entries={p: e for p, e in DEMO.entries.items() if p != "insulation.liner_bore"}
+    )
+    told, _ = bench.content(content.scene_of(open_bore, "metric"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    assert rows["liner bore Ø"]["nominal"] == "70.20"  # 76.2 less twice 3
     bare = DEMO.evolved({"closure.nose": "0 mm", "port.count": "0"})
     told, _ = bench.content(content.scene_of(bare, "metric"))
     rows = {row["what"] for group in told["groups"] for row in group["rows"]}

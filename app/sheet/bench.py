@@ -117,7 +117,7 @@ def _spaced(design: Design) -> str:
 def content(scene: Scene) -> tuple[dict[str, Any], dict[str, str]]:
     """Groups with numbered rows, and their sketches by file name."""
     design, system = scene.shown.design, scene.system
-    values = scene.shown.assessment.inputs
+    values = scene.shown.assessment.values
     told, sketches, number = [], {}, 0
     view = _half(drawing.section(values, pictures.TUBE))
     for group in groups(design, values):
@@ -143,7 +143,8 @@ ROW = 6.9  # mm
 def _row(cut: Cut, n: int, design: Design, values: Any, system: str) -> dict[str, str]:
     """One dimension: nominal and its two limits; what was measured already stands in its box."""
     entry, field = design[cut.path], FIELDS[cut.path]
-    nominal = float(entry.value or 0)  # type: ignore[arg-type]
+    # Not stated is only the liner's bore: it is then what tube and liner leave.
+    nominal = float(values["seal_liner_bore"] if entry.value is None else entry.value)
     spread = field.default_tolerance if entry.tol is None else entry.tol
     if field.tol.endswith("%") and entry.tol is None:
         spread *= nominal
