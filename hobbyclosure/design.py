@@ -385,8 +385,8 @@ def _limit(v: Mapping[str, Any], clash: Clash, system: str) -> str:
     low, high = field.range
     for times in (1, 2) if field.kind is LENGTH else ():  # a diameter counts twice
         for sign, word in ((1, "at least"), (-1, "at most")):
-            to = v[field.name] + sign * times * clash.overlap
-            moved = {**v, field.name: to + sign * 1e-9}
+            to = units.outward(v[field.name] + sign * times * clash.overlap, sign, LENGTH, system)
+            moved = {**v, field.name: to}
             if low <= to <= high and all(c.says != clash.says for c in _every(moved)):
                 return f"; {word} {units.shown_value(to, LENGTH, system)}"
     return f"; {limits(field, system)}"

@@ -312,6 +312,15 @@ def snapped(value: float, kind: Dimension, system: str = "metric") -> float:
     return number * top / bottom + offset
 
 
+def outward(value: float, sign: int, kind: Dimension, system: str = "metric") -> float:
+    """The next value up (sign 1) or down (−1) that is shown whole, so that it may be typed."""
+    how = kind.shown(system)
+    step = 10.0**-how.decimals
+    number = sign * np.ceil(sign * float(from_si(value, how.unit, kind.si)) / step - 1e-6) * step
+    top, bottom, offset = _factor(how.unit or "dimensionless", kind.si) or (1.0, 1.0, 0.0)
+    return float(round(number, how.decimals) * top / bottom + offset)
+
+
 def nudged(value: float) -> float:
     """A value that rounds up at a half although its unit's factor left it a hair below."""
     return value * (1 + 1e-12)
