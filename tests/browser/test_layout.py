@@ -68,6 +68,15 @@ def working(notebook: Notebook) -> None:
     notebook.leaf.wait_for()
 
 
+def assert_clean(notebook: Notebook) -> None:
+    """Nothing overlaps, is outside or faint, or makes the page scroll sideways."""
+    found = texts(notebook)
+    assert sideways(notebook) <= 0
+    assert overlaps(found) == []
+    assert outside(notebook, found) == []
+    assert faint(notebook, found) == []
+
+
 def nothing(notebook: Notebook) -> None:
     """As it opens."""
 
@@ -113,11 +122,7 @@ def test_no_state_of_the_page_overlaps_or_fades(visit: Visit, state: str) -> Non
         with case(state, size):
             resized(notebook, size)
             notebook.page.evaluate("scrollTo(0, 0)")
-            found = texts(notebook)
-            assert sideways(notebook) <= 0
-            assert overlaps(found) == []
-            assert outside(notebook, found) == []
-            assert faint(notebook, found) == []
+            assert_clean(notebook)
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
@@ -134,11 +139,7 @@ def test_a_design_full_of_faults_is_clean_on_every_page(
                 notebook.resize(*size)
                 notebook.wait(AT_REST, page)
                 notebook.page.evaluate("scrollTo(0, 0)")
-                found = texts(notebook)
-                assert sideways(notebook) <= 0
-                assert overlaps(found) == []
-                assert outside(notebook, found) == []
-                assert faint(notebook, found) == []
+                assert_clean(notebook)
                 assert covered(notebook) == []
 
 
