@@ -45,7 +45,7 @@ def read(path: Path) -> tuple[Entry, ...]:
     except (OSError, UnicodeDecodeError) as error:
         raise _fault(path, f"cannot be read ({error})") from None
     try:
-        rows = tomlkit.parse(text).unwrap().get("entry", [])
+        rows = tomlkit.parse(text).unwrap()["entry"]
         return tuple(
             Entry(datetime.datetime.fromisoformat(str(row["when"])), str(row["text"]),
                   str(row["design"]))

@@ -57,7 +57,13 @@ def _read_text(text: str) -> tuple[log.Entry, ...]:
 
 def test_a_log_that_is_none_is_named_and_not_touched(tmp_path: Path):
     path = tmp_path / "a.log.toml"
-    for nonsense in ("[[entry]]\nwhen = 3\n", "entry = 5\n", "{", "[[entry]]\ntext = 'x'\n"):
+    for nonsense in (
+        "[[entry]]\nwhen = 3\n",
+        "entry = 5\n",
+        "{",
+        "[[entry]]\ntext = 'x'\n",
+        "[case]\nwall = '3 mm'\n",
+    ):
         path.write_text(nonsense, encoding="utf-8")
         with pytest.raises(DesignError, match=r"a\.log\.toml: is no log"):
             log.add(path, log.Entry(WHEN, "x", TEXT))
