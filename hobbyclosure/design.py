@@ -145,7 +145,12 @@ class Design:
         return self._with(entries, assume)
 
     def stated(self, path: str, entry: Entry, assume: str | None = "metric") -> "Design":
-        """A copy that states of a field what another design does. Raises DesignError."""
+        """A copy that states of a field what another design does. Raises DesignError.
+
+        A row of the other's own that this one lacks is refused.
+        """
+        if FIELDS[path].kind is None:
+            _choice(FIELDS[path], entry.value, self)
         return self._with({**self.entries, path: entry}, assume)
 
     def measured(

@@ -271,3 +271,11 @@ def test_a_material_without_a_value_leaves_no_answer_not_a_number():
     tear = found.results["case.shear_out"].check
     assert "Bare states no ultimate shear strength" in found.reason(tear)
     assert found.states["case.wall.yield"] == "meets"
+
+
+def test_another_design_s_own_row_is_refused_where_it_is_not_stated():
+    entry = Entry("mine", "mine")
+    with pytest.raises(DesignError, match=r"case\.material: 'mine' is none of"):
+        DEMO.stated("case.material", entry)
+    own = attrs.evolve(DEMO, materials={"mine": OWN})
+    assert own.stated("case.material", entry)["case.material"].value == "mine"
