@@ -146,6 +146,8 @@ class Relay:
             if isinstance(view, View):
                 out[place, "view"] = type(view).__name__
                 out |= {(place, name): getattr(view, name) for name in NAMES}
+        for name in NAMES:  # what the owner downloads is the owner's alone
+            out["bar", name] = "{}"
         out["bar", "data"] = _bar(book.bar.data, FOLLOWING)
         if set(book.session.open[-1:]) & set(PRIVATE):
             out["leaf", "data"] = '{"html":""}'

@@ -475,6 +475,18 @@ async def test_the_link_and_the_owners_folders_are_not_relayed(found: Shared) ->
 
 
 @shared
+async def test_the_owners_pdf_is_not_relayed(found: Shared) -> None:
+    line, shown = await found.line(), {}
+    found.book._tell_sheet({"busy": "", "data": "UERG" * 50, "file": "mine.pdf"})
+    assert "UERG" in found.book.bar.curves
+    found.session.move("screw.count", 15.0)
+    await drawn(line, shown, lambda shown: shown.get("count", {}).get("data")
+                == found.book.hold.plots["screw.count"].data)  # fmt: skip
+    assert "UERG" not in json.dumps(shown)
+    assert shown["bar"]["curves"] == "{}"
+
+
+@shared
 async def test_nothing_a_follower_sends_is_heard(found: Shared) -> None:
     def everything() -> tuple[Any, ...]:
         session = found.session
