@@ -135,6 +135,9 @@ def _sheet(args: argparse.Namespace, design: Design, loaded: file.Loaded, system
     from app import sheet  # its compiler is needed by nothing else here
 
     out = Path(args.out) if args.out else Path(Path(args.file).stem + ".pdf")
+    if out.resolve() == Path(args.file).resolve():
+        print(f"hobbyclosure: {out}: is the design itself: name another file", file=sys.stderr)
+        return BAD_INPUT
     text = file.written(design, loaded.document, system)
     if args.bench:
         made = sheet.bench_form(design, system, args.paper, text=text)

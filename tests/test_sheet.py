@@ -2,6 +2,7 @@
 
 import datetime
 import io
+import json
 import re
 from pathlib import Path
 from typing import Any
@@ -192,6 +193,24 @@ def test_each_number_of_the_bench_form_stands_in_its_sketch():
     for group in told["groups"]:
         drawn = re.findall(r'<text class="mid"[^>]*>(\d+)</text>', sketches[group["sketch"]])
         assert sorted(map(int, drawn)) == [int(row["n"]) for row in group["rows"]]
+
+
+def test_what_has_no_answer_is_no_number_on_paper():
+    hot = DEMO.evolved({"case.metal_temperature": "330 °C", "seal.secondary.compound": "NBR"})
+    told = content.content(content.scene_of(hot, "metric"))
+    assert ["least squeeze, bore rings", "no answer", ""] in told["facts"]
+    assert all(row[1] == row[2] == "no answer" for row in told["corners"][:2])
+    said = json.dumps(told)
+    assert not re.search(r"\bnan\b", said)
+    assert any("NBR" in cell for row in told["materials"] for cell in row)
+
+
+def test_a_design_is_never_replaced_by_its_sheet(tmp_path: Path, capsys):
+    path = tmp_path / "mine.toml"
+    path.write_bytes(DEMO_FILE.read_bytes())
+    assert main(["sheet", str(path), "-o", str(path), "--short"]) == BAD_INPUT
+    assert "is the design itself" in capsys.readouterr().err
+    assert path.read_bytes() == DEMO_FILE.read_bytes()
 
 
 HOSTILE = [

@@ -145,8 +145,8 @@ def _facts(a: Assessment, system: str) -> Iterable[list[str]]:
     yield _fact("gap at primary, proof", amount(float(np.max(gaps)), "m", system))
     most = float(v["seal_primary_limit_proof"])
     yield _fact("that ring bridges", amount(most, "m", system))
-    least = min(float(v[f"seal_{ring}_loosest"]) for ring in ("primary", "secondary"))
-    yield _fact("least squeeze, bore rings", f"{100 * least:.1f} %")
+    least = np.min([float(v[f"seal_{ring}_loosest"]) for ring in ("primary", "secondary")])
+    yield _fact("least squeeze, bore rings", _percent(least, " %"))
     yield _fact("tube metal at peak", _temperature(v["case_metal_temperature"], system))
     yield _fact("coldest day", _temperature(v["loads_cold"], system))
 
@@ -154,6 +154,11 @@ def _facts(a: Assessment, system: str) -> Iterable[list[str]]:
 def _fact(label: str, text: str) -> list[str]:
     number, _, unit = text.partition(" ")
     return [label, text, ""] if text == "no answer" else [label, number, unit]
+
+
+def _percent(share: Any, unit: str = "") -> str:
+    """A share in per cent; one corner without an answer leaves none (NumPy's least and most)."""
+    return "no answer" if np.isnan(share) else f"{100 * float(share):.1f}{unit}"
 
 
 def _temperature(kelvin: Any, system: str) -> str:
@@ -208,15 +213,14 @@ def _corners(a: Assessment, system: str) -> list[list[str]]:
         gap = corners.governing(found, "gap")
 
         def worst(what: str, pick: Any, found: list[corners.Corner] = found) -> str:
-            number = 100 * float(pick(float(getattr(c, what)) for c in found))
-            return "no answer" if np.isnan(number) else f"{number:.1f}"
+            return _percent(pick([float(getattr(c, what)) for c in found]))
 
         key = str(a.design[f"seal.{ring}.ring"].value)
         rows.append([
             f"{name.lower()}, {seals.ring_label(key)}",
-            worst("squeeze", min), worst("squeeze", max), worst("stretch", max),
-            worst("fill", max), _length(float(gap.gap), system), _length(float(gap.limit), system),
-            gap.name,
+            worst("squeeze", np.min), worst("squeeze", np.max), worst("stretch", np.max),
+            worst("fill", np.max), _length(float(gap.gap), system),
+            _length(float(gap.limit), system), gap.name,
         ])  # fmt: skip
     return rows
 
@@ -388,7 +392,7 @@ def _materials(a: Assessment, system: str) -> Iterable[list[str]]:
     grade = data.CLASSES[key]
     yield ["screws", f"{a.design['screw.thread'].value}, class {key}", stress(grade.F_yb),
            stress(grade.F_ub), "–", stress(grade.E), grade.F_ub.source]  # fmt: skip
-    for ring in ("primary", "liner"):
+    for ring in RINGS:
         if ring == "liner" and not float(a.values["closure_has_nose"]) > 0:
             continue
         row = a.design.compound(ring)
