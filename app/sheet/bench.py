@@ -9,6 +9,7 @@ import numpy as np
 from app.sheet import pictures
 from app.sheet.pictures import PX
 from app.views.told import Scene
+from app.views.told_seal_plots import floor_wanted
 from hobbyclosure import drawing, lettering, svg
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
@@ -148,6 +149,9 @@ def _row(cut: Cut, n: int, design: Design, values: Any, system: str) -> dict[str
     spread = field.default_tolerance if entry.tol is None else entry.tol
     if field.tol.endswith("%") and entry.tol is None:
         spread *= nominal
+    if cut.path.endswith(".groove_diameter"):  # as the Seal page asks
+        asked = floor_wanted(design, cut.path.split(".")[1])
+        nominal = asked[0] if asked else nominal
     if cut.path == "closure.clearance":  # what is turned is the diameter that leaves it
         nominal = float(values["case_bore"]) - nominal
     low, high = nominal - spread, nominal + spread

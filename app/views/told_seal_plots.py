@@ -13,6 +13,8 @@ from app.views.told import Curves, Scene
 from app.views.told_seal import Seen, past, present, rank
 from hobbyclosure import rings, study, words
 from hobbyclosure.checks.each import IN_BORE, SHORT, at
+from hobbyclosure.data import seals
+from hobbyclosure.design import Design
 from hobbyclosure.graph import Values
 from hobbyclosure.physics.seal import gland_depth, squeeze
 
@@ -192,21 +194,31 @@ def _slot(
 SAME_RING = 0.05  # a section farther off the listed one is another ring's
 
 
-def _floor_as_measured(scene: Scene, seen: Seen) -> str:
-    """What a measured bore or ring asks of the groove's floor, for the squeeze as drawn."""
-    design, ring = scene.shown.design, seen.ring
+def floor_wanted(design: Design, ring: str) -> tuple[float, float, float, float, float] | None:
+    """Floor that keeps the squeeze as drawn, bore drawn and there, section listed and there, m.
+
+    None where the ring's bore is not stated.
+    """
     bore = design["case.bore" if ring in IN_BORE else "insulation.liner_bore"]
-    drawn, now = (
-        design[f"seal.{ring}.groove_diameter"].value,
-        seen.values[f"seal_{ring}_groove_diameter"],
-    )
+    drawn = design[f"seal.{ring}.groove_diameter"].value
     if not (isinstance(bore.value, float) and isinstance(drawn, float)):
-        return ""
-    listed, own = float(seen.values[f"seal_{ring}_std_cs"]), design[f"seal.{ring}.ring_cs"].now
+        return None
+    listed = seals.ALL[str(design[f"seal.{ring}.ring"].value)].cs
+    own = design[f"seal.{ring}.ring_cs"].now
     section = own if isinstance(own, float) and abs(own / listed - 1) < SAME_RING else listed
     there = bore.value if bore.measured is None else bore.measured
     wanted = rings.floor_as_measured(bore.value, drawn, there, listed, section)
-    found = [f"bore {scene.length(there)}"] if there != bore.value else []
+    return wanted, bore.value, there, listed, section
+
+
+def _floor_as_measured(scene: Scene, seen: Seen) -> str:
+    """What a measured bore or ring asks of the groove's floor, for the squeeze as drawn."""
+    design, ring = scene.shown.design, seen.ring
+    now, asked = seen.values[f"seal_{ring}_groove_diameter"], floor_wanted(design, ring)
+    if asked is None:
+        return ""
+    wanted, bore, there, listed, section = asked
+    found = [f"bore {scene.length(there)}"] if there != bore else []
     found += [f"ring {scene.length(section)}"] if section != listed else []
     return _retargeted(scene, found, "cut the groove floor", float(now), wanted)
 
