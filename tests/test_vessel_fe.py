@@ -11,6 +11,7 @@ from hobbyclosure.physics.vessel import (
     bore_growth,
     end_force,
     hoop_bore,
+    outside_growth,
     von_mises_bore,
 )
 from tests.fe import Field, Load, solve_axisymmetric, stops
@@ -56,6 +57,14 @@ def test_bore_growth_far_from_the_ends_is_within_one_percent_of_finite_elements(
     found = [field.at(field.u_r, r_i, 0.0) for field in (coarse, fine)]
     assert found[0] == pytest.approx(found[1], rel=0.005)
     assert bore_growth(P, r_i, r_o, E, NU) == pytest.approx(found[1], rel=0.01)
+
+
+@pytest.mark.parametrize(("r_i", "r_o"), TUBES)
+def test_outside_growth_far_from_the_ends_is_within_one_percent_of_finite_elements(r_i, r_o):
+    coarse, fine = (capped_tube(r_i, r_o, across) for across in (4, 8))
+    found = [field.at(field.u_r, r_o, 0.0) for field in (coarse, fine)]
+    assert found[0] == pytest.approx(found[1], rel=0.005)
+    assert outside_growth(P, r_i, r_o, E, NU) == pytest.approx(found[1], rel=0.01)
 
 
 def test_axial_stress_over_the_wall_carries_the_end_force():

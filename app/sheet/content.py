@@ -24,6 +24,7 @@ from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, PARTS, Field
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import amount, pressure
+from hobbyclosure.physics.vessel import outside_growth
 from hobbyclosure.units import LENGTH, from_si, shown_value, significant, trimmed
 
 LONGEST = 60  # letters of a name in the head
@@ -139,8 +140,7 @@ def _facts(a: Assessment, system: str) -> Iterable[list[str]]:
     yield _fact("end force at MEOP", amount(float(v["loads_end_force"]), "N", system))
     yield _fact("on the worst screw", amount(float(v["screw_load"]), "N", system))
     yield _fact("worst over mean load", significant(float(v["screw_sharing"]), 3))
-    growth = 2 * float(v["case_far_growth"]) * proof / meop
-    yield _fact("bore grows at proof, Ø", amount(growth, "m", system))
+    yield _fact("outside Ø grows at proof", amount(_grows(a, proof), "m", system))
     gaps = [float(v[f"seal_primary_gap_proof_{day}"]) for day in ("cold", "warm")]
     yield _fact("gap at primary, proof", amount(float(np.max(gaps)), "m", system))
     most = float(v["seal_primary_limit_proof"])
@@ -149,6 +149,13 @@ def _facts(a: Assessment, system: str) -> Iterable[list[str]]:
     yield _fact("least squeeze, bore rings", _percent(least, " %"))
     yield _fact("tube metal at peak", _temperature(v["case_metal_temperature"], system))
     yield _fact("coldest day", _temperature(v["loads_cold"], system))
+
+
+def _grows(a: Assessment, p: float) -> float:
+    """How much the outside's diameter grows far from the ends, metal cold, m."""
+    v = a.values
+    names = ("case_r_i", "case_r_o", "case_E", "case_nu")
+    return 2 * float(outside_growth(p, *(v[n] for n in names)))
 
 
 def _fact(label: str, text: str) -> list[str]:
@@ -413,8 +420,7 @@ def _proof(a: Assessment, system: str) -> dict[str, Any]:
         return pressure(p, system)
 
     def grows(p: float) -> str:
-        growth = 2 * float(v["case_far_growth"]) * p / meop
-        return f"gauge still, bore up {amount(growth, 'm', system, 2)}"
+        return f"gauge still, Ø up {amount(_grows(a, p), 'm', system, 2)}"
 
     rows = [[at(share * proof), hold, look] for share, hold, look in STAGES]
     rows += [[at(meop), "5 min", grows(meop)], [at(proof), "10 min", grows(proof)],
@@ -424,7 +430,8 @@ def _proof(a: Assessment, system: str) -> dict[str, Any]:
         "title": f"to {at(proof)}, {times} × MEOP",
         "rows": rows,
         "note": "Fill with water and let all air out first: trapped air stores hundreds of times "
-        "the energy. Growth is that of a long tube, midway between its ends; read the outside "
-        "before, at each step and after. Stages and holds are common practice, no source.",
+        "the energy. Ø is the outside, midway along a long tube; its growth is that of the "
+        "thinnest wall while all stays elastic. Read it before, at each step and after. "
+        "Stages and holds are common practice, no source.",
         "unit": "psi" if system == "inch" else "MPa", "length": LENGTH.shown(system).label,
     }  # fmt: skip

@@ -60,6 +60,15 @@ def bore_growth(p: pascal, r_i: metre, r_o: metre, E: pascal, nu: one) -> metre:
     return r_i / E * (sigma_h - nu * (sigma_a - p))
 
 
+def outside_growth(p: pascal, r_i: metre, r_o: metre, E: pascal, nu: one) -> metre:
+    """Radial growth of the outside of a thick tube with closed ends, far from its ends.
+
+    It is less than that of the bore: the wall is pressed thinner.
+    Source: Lamé with Hooke's law, u = r_o/E·[σ_hoop − ν σ_axial], σ_radial = 0 outside.
+    """
+    return p * r_i**2 * r_o * (2 - nu) / (E * (r_o**2 - r_i**2))
+
+
 def burst_mean_diameter(F_tu: pascal, r_i: metre, r_o: metre) -> pascal:
     """Pressure that bursts the tube when the whole wall carries F_tu: the safe form.
 
