@@ -232,11 +232,14 @@ def _refuse_thousands(body: list[str], first: int, form: _Form) -> None:
     It may where points stand in the same column, or where it is followed by three figures while
     other numbers of a hundred and more have none.
     """
+    mark = '"' if form.separator == "," else ","
+    if not any(mark in line for line in body):
+        return
     for at in form.columns:
         commas: list[tuple[int, str]] = []
         pointed = bare = False
         for i, line in enumerate(body, first + 1):
-            if form.separator == "," and '"' not in line:
+            if not _says(line) or (form.separator == "," and '"' not in line):
                 continue
             cells = _cells(line, form.separator)
             cell = cells[at].strip() if at < len(cells) else ""

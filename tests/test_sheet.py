@@ -193,6 +193,16 @@ def test_the_bench_form_s_limits_are_the_design_s():
     assert not rows & {"nose Ø", "liner groove, from face", "ports' pitch circle, Ø"}
 
 
+def test_the_bench_form_has_two_rows_and_the_nose_where_the_design_has():
+    told, _ = bench.content(content.scene_of(EBBSTONE, "inch"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    assert rows["second row from the first"]["nominal"] == "0.3000"
+    told, _ = bench.content(content.scene_of(DEMO, "metric"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    assert rows["nose, length"]["nominal"] == "13.20"
+    assert "second row from the first" not in rows
+
+
 def test_each_number_of_the_bench_form_stands_in_its_sketch():
     told, sketches = bench.content(content.scene_of(DEMO, "metric"))
     for group in told["groups"]:

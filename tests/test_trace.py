@@ -279,6 +279,12 @@ def test_a_comma_that_may_part_thousands_is_refused(rows):
         trace_csv.read(text)
 
 
+def test_a_comment_says_nothing_of_commas():
+    text = "\n".join(["t [s];p [bar]", "# logged 26.11.2026; 1.5 kHz", "0,00;0,00", "0,5;12,12",
+                      "1,0;52,01", "1,5;9,00", "2,0;0,00"])  # fmt: skip
+    assert trace_csv.read(text).peak == pytest.approx(52.01e5)
+
+
 def test_a_decimal_comma_is_none():
     text = "\n".join(["t [s];p [bar]", "0,000;0,000", "0,5;12,125", "1,0;52,001", "1,5;9", "2;0"])
     assert trace_csv.read(text).peak == pytest.approx(52.001e5)

@@ -46,7 +46,7 @@ def groups(design: Design, values: Any) -> Iterable[Group]:
     yield Group("Tube", "saw long, face both ends", (
         Cut("case.wall", "wall", "the thinnest of four places",
             ((z.hot + z.x_end) / 2, z.R + z.t / 2)),
-        Cut("case.bore", "bore Ø", "two ways, 30 deep, telescopic gauge",
+        Cut("case.bore", "bore Ø", "two ways, past the rings, telescopic",
             ((z.hot + 2 * z.x_end) / 3, z.R)),
         Cut("case.lead_in", "lead-in, length", "no sharp edge left at the bore", (z.x_tube, z.R)),
     ))  # fmt: skip
@@ -59,6 +59,7 @@ def groups(design: Design, values: Any) -> Iterable[Group]:
         if ring in z.rings:
             outside += _groove(ring, *z.rings[ring][:3])
     if z.nose:
+        outside.insert(-3, Cut("closure.nose", "nose, length", "depth rod", (z.L - z.nose, z.R_n)))
         outside.insert(-3, Cut("closure.nose_diameter", "nose Ø", "liner slides on by hand",
                                (z.L - z.nose / 8, z.R_n)))  # fmt: skip
     yield Group("Closure outside", "lathe, hot side out, one chucking", tuple(outside))
@@ -93,13 +94,15 @@ def groups(design: Design, values: Any) -> Iterable[Group]:
             (x_hole, z.R_c)),
         Cut("screw.clearance_hole", "holes in the tube, Ø", _spaced(design), (x_hole, z.R_o)),
     ]  # fmt: skip
+    if z.rows > 1:
+        row.append(Cut("screw.row_spacing", "second row from the first", "half a pitch on",
+                       (z.x_screws[1], z.R_o)))  # fmt: skip
     yield Group("Screw row", "", tuple(row))
 
 
 def _groove(ring: str, x: float, width: float, floor: float) -> list[Cut]:
-    name = {"primary": "primary", "secondary": "secondary", "liner": "liner"}[ring]
     return [
-        Cut(f"seal.{ring}.station", f"{name} groove, from face", "depth rod", (x, floor)),
+        Cut(f"seal.{ring}.station", f"{ring} groove, from face", "depth rod", (x, floor)),
         Cut(f"seal.{ring}.groove_width", "its width", "pin: least goes, most does not",
             (x + width, floor)),
         Cut(f"seal.{ring}.groove_diameter", "its floor, Ø", "blade micrometer",
@@ -128,7 +131,7 @@ def content(scene: Scene) -> tuple[dict[str, Any], dict[str, str]]:
             rows.append(_row(cut, number, design, values, system))
             balloons.append((str(number), *cut.at))
         file = f"sketch-{len(sketches)}.svg"
-        sketches[file] = _sketch(view, balloons, 52, max(ROW * len(rows) + 3, 27))
+        sketches[file] = _sketch(view, balloons, 52, max(ROW * len(rows) + 3, 24))
         told.append({
             "title": group.title, "how": group.how, "rows": rows, "sketch": file,
             "alt": f"Where {group.title.lower()} is measured: "

@@ -36,7 +36,7 @@ def design_of(session: Session, entries: tuple[log.Entry, ...], which: str) -> D
     """The design of an entry by its number, or the present one; None where there is none."""
     if which == NOW:
         return session.design
-    if not which.isdigit() or int(which) >= len(entries):
+    if not which.isdecimal() or int(which) >= len(entries):
         return None
     try:
         return file.loads(entries[int(which)].design).design

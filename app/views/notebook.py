@@ -148,7 +148,7 @@ class Notebook:
                 session.open = ("log",)
         elif kind == "compare" and isinstance(payload, str):
             session.open = ("log", f"compare:{payload}")
-        elif kind == "restore" and isinstance(payload, str) and payload.isdigit():
+        elif kind == "restore" and isinstance(payload, str) and payload.isdecimal():
             session.restore(int(payload))
         elif kind == "share" and self.share:
             if payload == "start":
