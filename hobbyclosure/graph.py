@@ -6,6 +6,7 @@ A quantity is a shared step, computed once and kept; a check is a leaf that retu
 
 import inspect
 from collections.abc import Callable, Iterator, Mapping
+from operator import itemgetter
 from typing import Any
 
 import attrs
@@ -15,6 +16,16 @@ import numpy as np
 EVIDENCE = ("standard", "theory", "practice", "weak")
 
 Limits = Mapping[str, tuple[float, float]]
+
+
+def _picker(node: "Quantity | Check") -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
+    """Picks a node's arguments out of values, in its order."""
+    if len(node.args) > 1:
+        return itemgetter(*node.args)
+    return lambda values: tuple(values[arg] for arg in node.args)
+
+
+_PICKS = attrs.Factory(_picker, takes_self=True)
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -37,6 +48,7 @@ class Quantity:
     limits: Limits = attrs.field(factory=dict)
     why: str = ""
     weak_outside: Limits = attrs.field(factory=dict)
+    picks: Callable[[Mapping[str, Any]], tuple[Any, ...]] = attrs.field(init=False, default=_PICKS)
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -75,6 +87,7 @@ class Check:
     told: str = ""
     share: bool = False
     short: str = ""  # the label where room is scarce
+    picks: Callable[[Mapping[str, Any]], tuple[Any, ...]] = attrs.field(init=False, default=_PICKS)
 
     @property
     def part(self) -> str:
@@ -132,12 +145,15 @@ class Values(dict[str, Any]):
 
     def __missing__(self, name: str) -> Any:
         node = QUANTITIES[name]
-        value = self[name] = _within(node.limits, self, node.fn(*[self[arg] for arg in node.args]))
+        value = node.fn(*node.picks(self))
+        if node.limits:
+            value = _within(node.limits, self, value)
+        self[name] = value
         return value
 
     def demand_and_capacity(self, check: Check) -> tuple[Any, Any]:
         """What the check's function returns; nan outside its limits."""
-        demand, capacity = check.fn(*[self[arg] for arg in check.args])
+        demand, capacity = check.fn(*check.picks(self))
         return demand, _within(check.limits, self, capacity)
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hobbyclosure import data
-from hobbyclosure.assess import CLOSE, Assessment, result, results
+from hobbyclosure.assess import CLOSE, Assessment, ratios_of, result, results
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values, needs
@@ -27,10 +27,22 @@ def moved(values: Mapping[str, Any], path: str, to: Any) -> dict[str, Any]:
 
     A wall that holds the outside diameter takes the bore along.
     """
-    out = dict(values) | {FIELDS[path].name: to}
+    return {**values, **_moves(values, path, to)}
+
+
+def _moves(values: Mapping[str, Any], path: str, to: Any) -> dict[str, Any]:
+    out = {FIELDS[path].name: to}
     if path == "case.wall" and values["case_wall_holds"] == "outside":
         out["case_bore"] = values["case_bore"] + 2 * (values["case_wall"] - to)
     return out
+
+
+def same(a: Mapping[str, Any], b: Mapping[str, Any]) -> bool:
+    """Whether inputs are equal but for the last digit that a sum rounds to."""
+    return a.keys() == b.keys() and all(
+        x is b[k] or (np.allclose(x, b[k], 1e-12, 0) if isinstance(x, np.ndarray) else x == b[k])
+        for k, x in a.items()
+    )
 
 
 def changes(design: Design, path: str, to: float) -> dict[str, Any]:
@@ -59,23 +71,29 @@ def sweep(values: Mapping[str, Any], path: str, grid: Array) -> dict[str, Array]
 
 def swept(assessment: Assessment, path: str, grid: Array) -> dict[str, Array]:
     """The same for a design that is assessed: what the field does not touch is not done again."""
-    before = assessment.inputs
-    after = moved(before, path, grid)
-    changed = frozenset(k for k, x in after.items() if k not in before or x is not before[k])
-    steps, checks = _touched(changed)
-    steps = steps.difference(before)  # a stated tolerance stands in for the usual one
-    kept = {k: x for k, x in assessment.values.items() if k not in steps}
-    values = Values(kept | {k: after[k] for k in changed})
+    values, touched = substituted(assessment, _moves(assessment.inputs, path, grid))
     found = assessment.results
-    ratios = {
-        id: (result(check, values) if id in checks else found[id]).ratio
-        for id, check in CHECKS.items()
-    }
-    return {id: np.broadcast_to(ratio, grid.shape) for id, ratio in ratios.items()}
+    still = {id: found[id].ratio for id in CHECKS if id not in touched}
+    rows = ratios_of([CHECKS[id] for id in touched], values, grid.shape)
+    along = dict(zip(touched, rows, strict=True))
+    return {id: along[id] if id in along else np.full(grid.shape, still[id]) for id in CHECKS}
+
+
+def substituted(
+    assessment: Assessment, others: Mapping[str, Any]
+) -> tuple[Values, tuple[str, ...]]:
+    """Values of a design with others in place of some, and the ids of the checks these touch.
+
+    What they do not touch is kept, not computed again.
+    """
+    steps, touched = _touched(frozenset(others))
+    steps = steps.difference(assessment.inputs)  # a stated tolerance stands in for the usual one
+    kept = {k: x for k, x in assessment.values.items() if k not in steps}
+    return Values({**kept, **others}), touched
 
 
 @lru_cache(maxsize=256)
-def _touched(changed: frozenset[str]) -> tuple[frozenset[str], frozenset[str]]:
+def _touched(changed: frozenset[str]) -> tuple[frozenset[str], tuple[str, ...]]:
     """Quantities and checks that any of these inputs is behind."""
 
     def touches(node: Quantity | Check) -> bool:
@@ -87,7 +105,7 @@ def _touched(changed: frozenset[str]) -> tuple[frozenset[str], frozenset[str]]:
 
     return (
         frozenset(name for name, node in QUANTITIES.items() if touches(node)),
-        frozenset(id for id, check in CHECKS.items() if touches(check)),
+        tuple(id for id, check in CHECKS.items() if touches(check)),
     )
 
 
@@ -199,7 +217,7 @@ def ladder(assessment: Assessment) -> tuple[Rung, ...]:
     """Every check with an outcome by the pressure at which its factor is 1, lowest first."""
     rungs = [
         Rung(check, p, _wanted(assessment, check), assessment.states[check.id])
-        for check, p in letting_go(assessment.inputs).items()
+        for check, p in letting_go(assessment).items()
     ]
     other = float(assessment.values["case_other_end_holds"])
     if not np.isnan(other):
@@ -221,20 +239,19 @@ def _wanted(assessment: Assessment, check: Check) -> float:
     return float(assessment.results[check.id].required * assessment.values["loads_meop"])
 
 
-def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
+def letting_go(assessment: Assessment) -> dict[Check, float]:
     """Pressure at which each outcome's factor is 1; nan where there is no answer.
 
     A coarse grid from 1 Pa to 1000 GPa, once a finer one, then straight in logarithms.
     """
-    shared = Values(values)
     outcomes = [c for c in CHECKS.values() if c.outcome]
-    told = [c for c in outcomes if all(shared[name] > 0 for name in c.applies)]
+    told = [c for c in outcomes if all(assessment.values[name] > 0 for name in c.applies)]
     pick, steps = np.arange(len(told)), np.linspace(0, 1, 31)
     low, high = np.full(len(told), 1.0), np.full(len(told), 1e12)
     f0 = f1 = np.ones(len(told))
     for _ in range(2):
         grid = low[:, None] * (high / low)[:, None] ** steps
-        factor = _factors(told, values, grid)
+        factor = _factors(told, assessment, grid)
         at = np.clip(np.argmax(~(factor >= 1), axis=1), 1, len(steps) - 1)
         low, high = grid[pick, at - 1], grid[pick, at]
         f0, f1 = factor[pick, at - 1], factor[pick, at]
@@ -242,7 +259,7 @@ def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
     if stepped:
         pick, some = np.arange(len(stepped)), [told[i] for i in stepped]
         grid = low[stepped, None] * (high / low)[stepped, None] ** steps
-        factor = _factors(some, values, grid)
+        factor = _factors(some, assessment, grid)
         at = np.clip(np.argmax(~(factor >= 1), axis=1), 1, len(steps) - 1)
         low[stepped], high[stepped] = grid[pick, at - 1], grid[pick, at]
         f0[stepped], f1[stepped] = factor[pick, at - 1], factor[pick, at]
@@ -252,11 +269,16 @@ def letting_go(values: Mapping[str, Any]) -> dict[Check, float]:
     return {c: float(p) for c, p in zip(told, pressure, strict=True)}
 
 
-def _factors(told: list[Check], values: Mapping[str, Any], meop: Array) -> Array:
+def _factors(told: list[Check], assessment: Assessment, meop: Array) -> Array:
     """Factor of each check along its own row of pressures."""
-    shared = Values({**values, "loads_meop": meop, "loads_meop_given": meop})
-    rows = [np.broadcast_to(result(c, shared).factor, meop.shape)[i] for i, c in enumerate(told)]
-    return np.stack(rows)
+    values, _ = substituted(assessment, {"loads_meop": meop, "loads_meop_given": meop})
+    demand, capacity = np.empty(meop.shape), np.empty(meop.shape)
+    for i, check in enumerate(told):
+        d, c = values.demand_and_capacity(check)
+        demand[i] = d[i] if np.ndim(d) == 2 else d
+        capacity[i] = c[i] if np.ndim(c) == 2 else c
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.divide(capacity, demand)
 
 
 @attrs.frozen
@@ -339,7 +361,7 @@ def _meeting_values(assessment: Assessment, check: Check, field: Field, system: 
 
 
 def _ratio(assessment: Assessment, check: Check, path: str, grid: Array) -> Array:
-    values = Values(moved(assessment.inputs, path, grid))
+    values, _ = substituted(assessment, _moves(assessment.inputs, path, grid))
     return np.broadcast_to(result(check, values).ratio, grid.shape)
 
 

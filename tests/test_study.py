@@ -165,7 +165,7 @@ def test_what_holds_beyond_any_pressure_is_no_first_rung():
     design = study.attrs.evolve(DEMO, materials={"stout": stout}).evolved({
         "closure.material": "stout", "closure.metal_temperature": "20 °C",
     })  # fmt: skip
-    pressures = {c.id: p for c, p in study.letting_go(Assessment(design).inputs).items()}
+    pressures = {c.id: p for c, p in study.letting_go(Assessment(design)).items()}
     assert pressures["closure.plate.limit"] > 1e10
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.views import told, told_pictures
 from app.views.axis import note
-from app.views.told import Scene
+from app.views.told import Curves, Scene
 from hobbyclosure import drawing, study, svg
 from hobbyclosure.lettering import margins
 from hobbyclosure.phrases import pressure
@@ -99,7 +99,7 @@ def plot(scene: Scene, path: str, width: float, height: float) -> str:
     axis, wide, high = scene.axes[path], width * PX, height * PX
     swept = scene.swept(path)
     found, value = told.plot(scene, path, swept), study.now(scene.shown.assessment, path)
-    curves, frame = told.curves(scene, axis, swept), axis.frame(True)
+    lines, frame = told.seen(scene, swept), axis.frame(True, scene.raw)
     end, base, top = wide - RIGHT, high - BOTTOM, frame["yhi"]
 
     def px(x: float) -> float:
@@ -114,17 +114,16 @@ def plot(scene: Scene, path: str, width: float, height: float) -> str:
         *(f'<path class="grid" d="M{LEFT} {py(y):.1f}H{end:.1f}"/>' for y in (2,)),
         *(_text(LEFT - 8, py(y) + 5, f"{y:g}", "end") for y in frame["yticks"]),
     ]  # fmt: skip
-    lines = {line["id"]: line for line in curves["lines"]}
     five = [i for i in found["five"] if i in lines]
-    xs = [px(x) for x in curves["xs"]]
+    xs = [px(x) for x in frame["xs"]]
     window = f'<clipPath id="w"><rect x="{LEFT}" y="{TOP}" width="{end - LEFT:.1f}" '
     out += [window + f'height="{base - TOP + 2:.1f}"/></clipPath><g clip-path="url(#w)">']
     for id, line in lines.items():
         if id not in five:
-            out.append(_line(xs, line["y"], py, "other"))
+            out.append(_line(xs, line.tolist(), py, "other"))
     for id in reversed(five):
-        kind = f"line dash-{lines[id]['dash']}" + " gov" * (id == five[0])
-        out.append(_line(xs, lines[id]["y"], py, kind))
+        kind = f"line dash-{told.NAMES[id][2]}" + " gov" * (id == five[0])
+        out.append(_line(xs, lines[id].tolist(), py, kind))
     out.append(f'</g><path class="base" d="M{LEFT} {py(1):.1f}H{end:.1f}"/>')
     out += _axis(frame, found["meets"], px, base, end)
     at = px(axis.shown(value))
@@ -141,14 +140,14 @@ def plot(scene: Scene, path: str, width: float, height: float) -> str:
     return sheet_of(wide, high, out)
 
 
-def _line(xs: Sequence[float], ys: Sequence[float | None], py: Any, kind: str) -> str:
-    """A curve of heights in thousandths; a gap where there is no answer."""
+def _line(xs: Sequence[float], ys: Sequence[float], py: Any, kind: str) -> str:
+    """A curve of heights; a gap where there is no answer."""
     d, pen = [], "M"
     for x, y in zip(xs, ys, strict=True):
-        if y is None:
+        if y != y:
             pen = "M"
             continue
-        over = min(y / 1000, 9.0)
+        over = min(y, 9.0)
         d.append(f"{pen}{x:.1f} {py(0) - (py(0) - py(1)) * over:.1f}")
         pen = "L"
     return f'<path class="{kind}" d="{"".join(d)}"/>'
@@ -168,14 +167,13 @@ def _axis(frame: Any, meets: Any, px: Any, base: float, end: float) -> Iterable[
 
 
 def _ends(
-    five: Sequence[str], lines: Any, now: Any, x: float, py: Any, edge: tuple[float, float]
+    five: Sequence[str], lines: Curves, now: Any, x: float, py: Any, edge: tuple[float, float]
 ) -> Iterable[str]:
     """Names and numbers of the five at their ends, kept apart, and a dot on each at the value."""
     end, wide = edge
     heights = {}
     for id in five:
-        last = next((y for y in reversed(lines[id]["y"]) if y is not None), 0)
-        heights[id] = py(last / 1000)
+        heights[id] = py(next((y for y in reversed(lines[id].tolist()) if y == y), 0.0))
     places: dict[str, float] = {}
     floor = py(0) + 4
     order = sorted(five, key=lambda i: (heights[i], five.index(i)))
@@ -189,7 +187,7 @@ def _ends(
         y, ratio = places[id], now.get(id)
         kind = "bold" if id == five[0] else ""
         yield f'<path class="dim" d="M{end:.1f} {heights[id]:.1f}L{end + 9:.1f} {y:.1f}"/>'
-        yield _text(end + 12, y + 4.5, lines[id]["name"], kind)
+        yield _text(end + 12, y + 4.5, told.NAMES[id][0], kind)
         said = "–" if ratio is None else "< 0" if ratio < 0 else f"{ratio:.2f}"
         yield _text(wide, y + 4.5, said, f"end {kind}")
     for id in reversed(five):

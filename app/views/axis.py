@@ -86,6 +86,7 @@ class Axis:
             "field": self.path, "title": self.title, "detail": self.detail,
             "axis": "factor" if raw else "factor ÷ required", "first": first, "raw": raw,
             "lo": self.low, "hi": self.high, "step": self.step, "key": self.key,
+            "xs": np.round(self.shown_grid, 5).tolist(),
             "whole": self.whole,
             "decimals": self.unit.decimals, "unit": "" if self.whole else self.unit.label,
             "ticks": self.ticks, "minor": self.minor, "stock": self.stock, "walls": [],

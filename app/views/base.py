@@ -85,6 +85,7 @@ class View(pn.custom.JSComponent):
     def __init__(self, heard: Callable[[str, Any], None] | None = None, **params: Any) -> None:
         super().__init__(sizing_mode="stretch_both", **params)
         self._heard = heard
+        self._about: dict[str, tuple[Any, ...]] = {}
 
     def _handle_msg(self, data: Any) -> None:
         if not isinstance(data, dict) or not isinstance(kind := data.get("kind"), str):
@@ -99,6 +100,13 @@ class View(pn.custom.JSComponent):
         text = json.dumps(data, separators=(",", ":"), ensure_ascii=False)
         if text != getattr(self, name):
             setattr(self, name, text)
+
+    def renew(self, name: str, make: Callable[[], dict[str, Any]], *about: Any) -> None:
+        """Put what is made, unless everything it is about is the very same as the last time."""
+        last = self._about.get(name, ())
+        if len(last) != len(about) or any(a is not b for a, b in zip(last, about, strict=True)):
+            self._about[name] = about
+            self.put(make(), name)
 
     def again(self) -> None:
         """Send what was sent last once more: a space more or less tells it from the last."""

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from app.session import Session, Shown
@@ -102,9 +103,9 @@ class Hold(Page):
     def tell(self, scene: Scene) -> None:
         """Tell every view what changed."""
         for path, plot in self.plots.items():
-            swept = scene.swept(path)
-            plot.put({"frame": self.axes[path].frame(path == PATHS[0], scene.raw)}, "frame")
-            plot.put(told.curves(scene, self.axes[path], swept), "curves")
+            axis, raw, swept = self.axes[path], scene.raw, scene.swept(path)
+            plot.renew("frame", partial(told.frame, axis, path == PATHS[0], raw), axis, raw)
+            plot.renew("curves", partial(told.lines, scene, swept), swept, scene.five, raw)
             plot.put(told.plot(scene, path, swept))
         self.ladder.put(told.ladder(scene))
         self.tell_pictures(scene)
@@ -137,5 +138,5 @@ class Hold(Page):
 
     def _rank(self, shown: Shown) -> None:
         """The five lowest lines, held during a drag."""
-        if not (self.five and self.session.held):
-            self.five = told.lowest(shown)
+        if not (self.five and self.session.held) and (five := told.lowest(shown)) != self.five:
+            self.five = five

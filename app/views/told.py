@@ -1,5 +1,6 @@
 """What each view of the Hold page is told: plain data made from a scene."""
 
+import base64
 from collections.abc import Callable
 from itertools import groupby
 from typing import Any
@@ -50,11 +51,19 @@ class Scene:
         return self.swept_along(self.axes[path], shown)
 
     def swept_along(self, axis: Axis, shown: Shown | None = None) -> Curves:
-        """The same along any axis."""
-        return study.swept((shown or self.shown).assessment, axis.path, axis.grid)
+        """The same along any axis; the very same as before where only its own field moved."""
+        if shown is not None:
+            return study.swept(shown.assessment, axis.path, axis.grid)
+        assessment, name = self.shown.assessment, f"swept {axis.path}"
+        inputs = study.moved(assessment.inputs, axis.path, axis.grid)
+        about, found = self.memory.get(name, ((), None))
+        if not about or about[0] is not axis or not study.same(about[1], inputs):
+            found = study.swept(assessment, axis.path, axis.grid)
+            self.memory[name] = ((axis, inputs), found)
+        return found
 
     def once(self, name: str, make: Callable[[], Any], *about: Any) -> Any:
-        """Something of the kept design, made anew only when what it is about is another object."""
+        """Something that is made anew only when what it is about is another object."""
         found = self.memory.get(name)
         if found is None or any(a is not b for a, b in zip(found[0], about, strict=True)):
             found = self.memory[name] = (about, make())
@@ -110,26 +119,40 @@ def lowest(shown: Shown) -> list[str]:
     return sorted(ratios, key=lambda i: ratios[i])[:FIVE]
 
 
-def curves(scene: Scene, axis: Axis, swept: Curves) -> dict[str, Any]:
-    """Every line of a plot that is seen on it."""
-    heights = {id: y * scene.required(id) for id, y in swept.items()}
-    ids = [id for id, y in heights.items() if id in scene.five or np.any(y < tall(scene))]
-    rows = millis(np.array([heights[id] for id in ids]))
-    lines = [
-        {
-            "id": id,
-            "name": CHECKS[id].brief,
-            "part": colour(CHECKS[id]),
-            "dash": dash(CHECKS[id]),
-            "y": y,
-        }
-        for id, y in zip(ids, rows, strict=True)
-    ]
-    return {"xs": np.round(axis.shown_grid, 5).tolist(), "lines": lines}
+def frame(axis: Axis, first: bool, raw: bool) -> dict[str, Any]:
+    """What of a plot stays on a move: its axis, and how the line of each check is drawn."""
+    return {"frame": axis.frame(first, raw) | {"names": NAMES}}
+
+
+def lines(scene: Scene, swept: Curves) -> dict[str, Any]:
+    """Every line of a plot that is seen on it, as a browser takes them."""
+    return curves(seen(scene, swept), scaled(scene)["yhi"])
+
+
+def seen(scene: Scene, swept: Curves) -> Curves:
+    """The lines of a plot that are seen on it."""
+    top, five = 1.05 * scaled(scene)["yhi"], set(scene.five)  # above it a line is not seen
+    drawn = {id: y * scene.required(id) for id, y in swept.items()} if scene.raw else swept
+    low = np.any(np.array([*drawn.values()]) < top, axis=1)
+    return {id: y for (id, y), on in zip(drawn.items(), low, strict=True) if on or id in five}
+
+
+def curves(lines: Curves, high: float) -> dict[str, Any]:
+    """Lines as a browser takes them: 16-bit ten-thousandths of the plot's height, row by row."""
+    rows = np.clip(np.array([*lines.values()]) * (1e4 / high), -FARTHEST, FARTHEST)
+    whole = np.nan_to_num(np.rint(rows), nan=GAP).astype("<i2")
+    return {"ids": [*lines], "ys": base64.b64encode(whole.tobytes()).decode()}
+
+
+FARTHEST, GAP = 32000, -32768
 
 
 def spans_of(scene: Scene, axis: Axis, swept: Curves) -> list[tuple[float, float]]:
     """Where the whole design meets along an axis it has been swept along."""
+    return scene.once(f"spans {axis.path}", lambda: _spans(scene, axis, swept), axis, swept)
+
+
+def _spans(scene: Scene, axis: Axis, swept: Curves) -> list[tuple[float, float]]:
     if axis.whole:
         return study.whole_meets(axis.grid, study.counted(swept))
     a = scene.shown.assessment
@@ -140,10 +163,9 @@ def spans_of(scene: Scene, axis: Axis, swept: Curves) -> list[tuple[float, float
     return study.meets(axis.grid, study.counted(swept), anew)
 
 
-def tall(scene: Scene) -> float:
-    """A height that no line is seen above."""
-    frame = axes.RAW if scene.raw else axes.OVER_REQUIRED
-    return 1.05 * frame["yhi"]
+def scaled(scene: Scene) -> dict[str, Any]:
+    """How tall the plots are and what is marked on them."""
+    return axes.RAW if scene.raw else axes.OVER_REQUIRED
 
 
 def plot(scene: Scene, path: str, swept: Curves) -> dict[str, Any]:
@@ -157,7 +179,7 @@ def plot(scene: Scene, path: str, swept: Curves) -> dict[str, Any]:
         "text": axis.text(value),
         "note": axes.note(axis, value, float(a.values["loads_peak"])),
         "five": [i for i in scene.five if not np.isnan(a.ratios[i])],
-        "now": {i: ratio(r * scene.required(i)) for i, r in a.ratios.items()},
+        "now": {i: ratio(a.ratios[i] * scene.required(i)) for i in scene.five},
         "required": {i: scene.required(i) for i in scene.five} if scene.raw else {},
         "meets": [[axis.shown(low), axis.shown(high)] for low, high in spans],
         "slot": slot(scene, rest, [w for w in scene.warnings if w.slot == path]),
@@ -332,24 +354,13 @@ def cell(size: Any) -> tuple[int, int] | None:
     return width, height
 
 
-NONE = -(10**6)
 ENDLESS = 1e6
 
 
-def millis(ratios: NDArray[np.float64], most: float = 9) -> list[list[int | None]]:
-    """Rows of heights in thousandths; no answer is null, what is far off is cut."""
-    cut = np.nan_to_num(np.clip(ratios, -most, most) * 1000, nan=NONE)
-    cut = np.rint(cut).astype(int)
-    gaps = np.any(cut == NONE, axis=-1)
-    return [
-        [None if y == NONE else y for y in row] if gap else row
-        for row, gap in zip(cut.tolist(), gaps.tolist(), strict=True)
-    ]
-
-
 def milli(ratios: NDArray[np.float64], most: float = 9) -> list[int | None]:
-    """One such row."""
-    return millis(ratios[None, :], most)[0]
+    """Heights in thousandths; no answer is null, what is far off is cut."""
+    cut = np.rint(np.clip(ratios, -most, most) * 1000)
+    return [None if y != y else int(y) for y in cut.tolist()]
 
 
 def ratio(value: float) -> float | None:
@@ -368,3 +379,7 @@ def dash(check: Check) -> str:
         return "second"
     last = check.id.split(".")[-1]
     return last if last in ("yield", "limit") else "solid"
+
+
+# How the line of each check is drawn: name, part, dash.
+NAMES = {id: (check.brief, colour(check), dash(check)) for id, check in CHECKS.items()}

@@ -55,13 +55,8 @@ def plot(
             frame["walls"] = [[axis.low, axis.shown(_least_clearance(seen)), "will not go in"]]
     del frame["raw"]
     data |= {"kept": _kept(scene, seen, axis, lines), "ghost": _ghost(scene, axis, lines)}
-    curves = {
-        "xs": np.round(axis.shown_grid, 5).tolist(),
-        "lines": [
-            {"id": id, "name": label, "part": "seal", "dash": dash, "y": told.milli(y, TALLEST)}
-            for id, label, dash, y in lines
-        ],
-    }
+    frame["names"] = {id: (label, "seal", dash) for id, label, dash, _ in lines}
+    curves = told.curves({id: y for id, _, _, y in lines}, frame["yhi"])
     return frame, curves, data | {"five": [id for id, *_ in lines], "now": now}
 
 

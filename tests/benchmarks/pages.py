@@ -43,7 +43,7 @@ PAGE = """{% extends base %}{% block postamble %}<style>{{ css }} .plot { height
 FRAME = {
     "field": "case.wall", "title": "Wall", "detail": "mm", "axis": "", "lo": LOW, "hi": HIGH,
     "step": STEP, "key": KEY, "whole": False, "decimals": 3, "unit": "mm", "ticks": [2, 3, 4, 5],
-    "minor": [], "stock": [], "walls": [], **OVER_REQUIRED,
+    "minor": [], "stock": [], "walls": [], "xs": [], "names": {}, **OVER_REQUIRED,
 }  # fmt: skip
 REST = {"level": None, "text": "", "more": 0}
 

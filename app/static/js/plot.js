@@ -40,8 +40,9 @@ function plotView(host, tell) {
   const valueText = svgEl("text", {class: "onhandle mid", y: PLOT.base + 62}, svg);
   const note = svgEl("text", {class: "muted", y: PLOT.base + 62}, svg);
 
-  const data = {xs: [], lines: [], five: [], now: {}, meets: [], slot: null, kept: null, ghost: null};
+  const data = {ids: [], five: [], now: {}, meets: [], slot: null, kept: null, ghost: null};
   const lines = new Map();
+  const drawn = {};
   const geo = {width: host.clientWidth || 437, frame: null};
   let slotWidth = geo.width; // narrower than the plot where the switch stands beside it
   let value = null;
@@ -68,20 +69,26 @@ function plotView(host, tell) {
     across = [];
   }
 
+  /** The lines anew; only when they, the axis or the width are others. */
   function drawLines() {
-    const fit = span() / (data.frame.hi - data.frame.lo);
-    across = data.xs.map((x) => `${Math.round((x - data.frame.lo) * fit * 10) / 10} `);
-    const known = new Set(data.lines.map((line) => line.id));
+    const {frame, ids, ys} = data;
+    if (drawn.ids === ids && drawn.ys === ys && drawn.frame === frame && drawn.width === geo.width) return;
+    Object.assign(drawn, {ids, ys, frame, width: geo.width});
+    const fit = span() / (frame.hi - frame.lo);
+    across = frame.xs.map((x) => `${Math.round((x - frame.lo) * fit * 10) / 10} `);
+    const known = new Set(ids);
     for (const [id, line] of lines) {
       if (known.has(id)) continue;
       for (const node of [line.path, line.count, line.keep]) node.remove();
       lines.delete(id);
     }
-    for (const line of data.lines) {
-      const own = lines.get(line.id) ?? {path: svgEl("path"), count: svgEl("path"), keep: svgEl("path")};
-      lines.set(line.id, Object.assign(own, line));
-      attr(own.path, "d", linePath(across, line.y, PLOT.curve, scale()));
-    }
+    const rows = ids.length ? heights(ys, ids.length, frame.yhi) : [];
+    ids.forEach((id, i) => {
+      const own = lines.get(id) ?? {path: svgEl("path"), count: svgEl("path"), keep: svgEl("path")};
+      const [name, part, dash] = frame.names[id];
+      lines.set(id, Object.assign(own, {name, part, dash, y: rows[i]}));
+      attr(own.path, "d", linePath(across, rows[i], PLOT.curve, scale()));
+    });
   }
 
   function drawRanks() {
@@ -156,8 +163,8 @@ function plotView(host, tell) {
       const line = lines.get(id);
       if (!line) return;
       const {button, dot} = names[rank];
-      const mine = own ? lineAt(data.xs, line.y, value) : data.now[id] ?? null;
-      const ratio = own && mine !== null ? mine / 1000 : mine;
+      const drawnAt = own || !(id in data.now) ? lineAt(data.frame.xs, line.y, value) : undefined;
+      const ratio = drawnAt === undefined ? data.now[id] : drawnAt === null ? null : drawnAt / 1000;
       const [, number, sign] = button.children;
       const said = ratio === null ? "no answer" : ratio < 0 ? "< 0" : ratio.toFixed(data.frame.places);
       const wanted = data.frame.raw ? `, ${(data.required?.[id] ?? 1).toFixed(2)} is wanted` : data.frame.said;
@@ -170,7 +177,7 @@ function plotView(host, tell) {
     const ghostAt = drawGhost(x, box);
     frame.giveWay(x, ghostAt);
     drawNote(box);
-    frame.drawWords(x, (v) => five.map((id) => (lines.has(id) ? lineAt(data.xs, lines.get(id).y, v) ?? NaN : NaN) / 1000));
+    frame.drawWords(x, (v) => five.map((id) => (lines.has(id) ? lineAt(data.frame.xs, lines.get(id).y, v) ?? NaN : NaN) / 1000));
   }
 
   /** The remedy in preview: dashed handle on the plot it moves; returns the place of its marker. */

@@ -106,6 +106,17 @@ function markSvg(level, size = 24) {
 /* Pixel texts in tenths, made once: writing a curve is then only joining strings. */
 const LINE_TENTHS = Array.from({length: 7400}, (_, i) => `${(i - 5500) / 10} `);
 
+/** Lines as they were sent, in thousandths: 16 bits each, parts of ten thousand of a plot's height. */
+function heights(text, count, high) {
+  const sent = new Int16Array(Uint8Array.from(atob(text), (c) => c.charCodeAt(0)).buffer);
+  const size = sent.length / count;
+  const rows = [];
+  for (let i = 0; i < count; i += 1) {
+    rows.push(Array.from(sent.subarray(i * size, (i + 1) * size), (y) => (y === -32768 ? null : (y * high) / 10)));
+  }
+  return rows;
+}
+
 /** Path of one line standing on a floor (px); a missing answer lifts the pen. */
 function linePath(across, ys, floor, scale) {
   let path = "";
