@@ -14,7 +14,7 @@ import tomlkit
 
 from app.autosave import Autosave
 from hobbyclosure import file, log, study, words
-from hobbyclosure.assess import Assessment
+from hobbyclosure.assess import Assessment, succeeding
 from hobbyclosure.design import Design, DesignError, Entry, Problem
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
@@ -54,6 +54,12 @@ class Shown:
     def assessment(self) -> Assessment:
         """The design through every check."""
         return Assessment(self.design)
+
+    def next(self, design: Design) -> "Shown":
+        """Another design after this one, of which only what differs is assessed anew."""
+        shown = Shown(design)
+        vars(shown)["assessment"] = succeeding(self.assessment, design)
+        return shown
 
     @property
     def ladder(self) -> tuple[study.Rung, ...]:
@@ -209,7 +215,7 @@ class Session(param.Parameterized):
             self.preview = None
             self.told = {}
             self.refused = None
-            self.shown = Shown(design)
+            self.shown = self.shown.next(design)
             self._note()
 
     def _note(self) -> None:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from hobbyclosure import checks as _register  # noqa: F401 - importing it registers the checks
 from hobbyclosure import data, part_inputs, seal_inputs
 from hobbyclosure.design import Design, assumed, inputs
-from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values, needs, weakest
+from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values, needs, touched, weakest
 from hobbyclosure.units import significant
 
 CLOSE = 1.1  # less than this over the requirement is "close"
@@ -208,6 +208,44 @@ def state_of(ratio: float) -> str:
     if np.isnan(ratio):
         return "no answer"
     return "short" if ratio < 1 else "close" if ratio < CLOSE else "meets"
+
+
+def substituted(
+    assessment: Assessment, others: Mapping[str, Any]
+) -> tuple[Values, tuple[str, ...]]:
+    """Values of a design with others in place of some, and the ids of the checks these touch.
+
+    What they do not touch is kept, not computed again.
+    """
+    steps, checks = touched(frozenset(others))
+    steps = steps.difference(assessment.inputs)  # a stated tolerance stands in for the usual one
+    kept = {k: x for k, x in assessment.values.items() if k not in steps}
+    return Values({**kept, **others}), checks
+
+
+def same(one: Any, other: Any) -> bool:
+    """Whether two values of a name are equal but for the last digit that a sum rounds to."""
+    if isinstance(one, np.ndarray) or isinstance(other, np.ndarray):
+        return np.shape(one) == np.shape(other) and np.allclose(one, other, 1e-12, 0)
+    return one is other or one == other
+
+
+def alike(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
+    """Whether two sets of inputs are the same."""
+    return one.keys() == other.keys() and all(same(x, other[k]) for k, x in one.items())
+
+
+def succeeding(before: Assessment, design: Design) -> Assessment:
+    """A design's assessment after another's: what the inputs that differ do not touch is kept."""
+    after, inputs_then = Assessment(design), before.inputs
+    if after.inputs.keys() != inputs_then.keys():
+        return after
+    others = {k: x for k, x in after.inputs.items() if not same(x, inputs_then[k])}
+    values, checks = substituted(before, others)
+    anew = {id: result(CHECKS[id], values) for id in checks}
+    vars(after)["values"] = values
+    vars(after)["results"] = {id: anew.get(id, r) for id, r in before.results.items()}
+    return after
 
 
 @cache

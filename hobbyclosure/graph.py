@@ -6,6 +6,7 @@ A quantity is a shared step, computed once and kept; a check is a leaf that retu
 
 import inspect
 from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
 from operator import itemgetter
 from typing import Any
 
@@ -177,6 +178,23 @@ def needs(node: Quantity | Check) -> Iterator[str]:
             yield name
             if name in QUANTITIES:
                 todo += [*QUANTITIES[name].args, *QUANTITIES[name].limits]
+
+
+@lru_cache(maxsize=1024)
+def touched(names: frozenset[str]) -> tuple[frozenset[str], tuple[str, ...]]:
+    """Quantities that any of these values is behind, and ids of such checks in their order."""
+    steps, todo = set[str](), [*names]
+    while todo:
+        fed = {q for q, node in QUANTITIES.items() if {*node.args, *node.limits} & {*todo}}
+        todo = [*(fed - steps)]
+        steps |= fed
+    moved = {*names, *steps}
+
+    def touches(node: Check) -> bool:
+        wanted = (node.required,) if isinstance(node.required, str) else ()
+        return not moved.isdisjoint((*node.args, *node.limits, *node.applies, *wanted))
+
+    return frozenset(steps), tuple(id for id, node in CHECKS.items() if touches(node))
 
 
 def weakest(grades: Iterator[str] | list[str]) -> str:

@@ -12,10 +12,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hobbyclosure import data
-from hobbyclosure.assess import CLOSE, Assessment, ratios_of, result, results
+from hobbyclosure.assess import (
+    CLOSE,
+    Assessment,
+    ratios_of,
+    result,
+    results,
+    substituted,
+    succeeding,
+)
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.fields import FIELDS, Field
-from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values, needs
+from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import COUNT
 
 MEOP = "loads.meop_given"
@@ -35,14 +43,6 @@ def _moves(values: Mapping[str, Any], path: str, to: Any) -> dict[str, Any]:
     if path == "case.wall" and values["case_wall_holds"] == "outside":
         out["case_bore"] = values["case_bore"] + 2 * (values["case_wall"] - to)
     return out
-
-
-def same(a: Mapping[str, Any], b: Mapping[str, Any]) -> bool:
-    """Whether inputs are equal but for the last digit that a sum rounds to."""
-    return a.keys() == b.keys() and all(
-        x is b[k] or (np.allclose(x, b[k], 1e-12, 0) if isinstance(x, np.ndarray) else x == b[k])
-        for k, x in a.items()
-    )
 
 
 def changes(design: Design, path: str, to: float) -> dict[str, Any]:
@@ -77,36 +77,6 @@ def swept(assessment: Assessment, path: str, grid: Array) -> dict[str, Array]:
     rows = ratios_of([CHECKS[id] for id in touched], values, grid.shape)
     along = dict(zip(touched, rows, strict=True))
     return {id: along[id] if id in along else np.full(grid.shape, still[id]) for id in CHECKS}
-
-
-def substituted(
-    assessment: Assessment, others: Mapping[str, Any]
-) -> tuple[Values, tuple[str, ...]]:
-    """Values of a design with others in place of some, and the ids of the checks these touch.
-
-    What they do not touch is kept, not computed again.
-    """
-    steps, touched = _touched(frozenset(others))
-    steps = steps.difference(assessment.inputs)  # a stated tolerance stands in for the usual one
-    kept = {k: x for k, x in assessment.values.items() if k not in steps}
-    return Values({**kept, **others}), touched
-
-
-@lru_cache(maxsize=256)
-def _touched(changed: frozenset[str]) -> tuple[frozenset[str], tuple[str, ...]]:
-    """Quantities and checks that any of these inputs is behind."""
-
-    def touches(node: Quantity | Check) -> bool:
-        required = getattr(node, "required", "")
-        behind = {*needs(node), *([required] if isinstance(required, str) else [])}
-        if required in QUANTITIES:
-            behind |= set(needs(QUANTITIES[required]))
-        return not changed.isdisjoint(behind)
-
-    return (
-        frozenset(name for name, node in QUANTITIES.items() if touches(node)),
-        tuple(id for id, check in CHECKS.items() if touches(check)),
-    )
 
 
 def worst_map(values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array) -> Array:
@@ -336,12 +306,12 @@ def remedy(assessment: Assessment, check: Check, system: str = "metric") -> Reme
 def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
     """What moving a field to a value fixes and breaks; None when the geometry does not allow it."""
     try:
-        changed = Assessment(assessment.design.evolved(changes(assessment.design, path, value)))
+        design = assessment.design.evolved(changes(assessment.design, path, value))
     except DesignError:
         return None
     before, after = (
         {id for id, state in a.states.items() if state in ("short", "no answer")}
-        for a in (assessment, changed)
+        for a in (assessment, succeeding(assessment, design))
     )
     return Remedy(path, value, frozenset(before - after), frozenset(after - before))
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 import panel as pn
 
 from app import printing
-from app.session import Session, Shown
+from app.session import Session
 from app.views import leaves, picks, rows, sharing
 from app.views.base import BarView, FieldsView, LeafView, MapView, ThumbView, VerdictView
 from app.views.hold import Hold
@@ -224,7 +224,7 @@ class Notebook:
             self.hold.settle(session.shown)
         r = session.preview
         design = session.design
-        changed = Shown(design.evolved(study.changes(design, r.path, r.value))) if r else None
+        changed = r and session.shown.next(design.evolved(study.changes(design, r.path, r.value)))
         return Scene(
             session.shown,
             session.system,

@@ -13,7 +13,7 @@ from app.session import Shown
 from app.views import axis as axes
 from app.views.axis import Axis
 from hobbyclosure import study, words
-from hobbyclosure.assess import CLOSE
+from hobbyclosure.assess import CLOSE, alike
 from hobbyclosure.design import DesignError
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import LENGTH, from_si, shown_value
@@ -57,7 +57,7 @@ class Scene:
         assessment, name = self.shown.assessment, f"swept {axis.path}"
         inputs = study.moved(assessment.inputs, axis.path, axis.grid)
         about, found = self.memory.get(name, ((), None))
-        if not about or about[0] is not axis or not study.same(about[1], inputs):
+        if not about or about[0] is not axis or not alike(about[1], inputs):
             found = study.swept(assessment, axis.path, axis.grid)
             self.memory[name] = ((axis, inputs), found)
         return found
