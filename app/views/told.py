@@ -235,8 +235,11 @@ def kept(scene: Scene, path: str) -> dict[str, Any] | None:
     past, axis = scene.kept, scene.axes[path]
     swept = scene.once(path, lambda: scene.swept(path, past), past, axis)
     at = study.now(past.assessment, path)
-    lines = {i: milli(swept[i] * scene.required(i, past)) for i in scene.five}
-    return {"value": axis.shown(at) if axis.holds(at) else None, "lines": lines}
+    lines = {i: swept[i] * scene.required(i, past) for i in scene.five}
+    return {
+        "value": axis.shown(at) if axis.holds(at) else None,
+        **curves(lines, scaled(scene)["yhi"]),
+    }
 
 
 def ghost(scene: Scene, path: str) -> dict[str, Any] | None:

@@ -54,7 +54,10 @@ def plot(
         if name == "closure.clearance":
             frame["walls"] = [[axis.low, axis.shown(_least_clearance(seen)), "will not go in"]]
     del frame["raw"]
-    data |= {"kept": _kept(scene, seen, axis, lines), "ghost": _ghost(scene, axis, lines)}
+    data |= {
+        "kept": _kept(scene, seen, axis, lines, frame["yhi"]),
+        "ghost": _ghost(scene, axis, lines),
+    }
     frame["names"] = {id: (label, "seal", dash) for id, label, dash, _ in lines}
     curves = told.curves({id: y for id, _, _, y in lines}, frame["yhi"])
     return frame, curves, data | {"five": [id for id, *_ in lines], "now": now}
@@ -74,7 +77,9 @@ def _percent_frame(seen: Seen) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _kept(scene: Scene, seen: Seen, axis: Axis, lines: list[Any]) -> dict[str, Any] | None:
+def _kept(
+    scene: Scene, seen: Seen, axis: Axis, lines: list[Any], high: float
+) -> dict[str, Any] | None:
     """The kept design in a plot: its place and its lines."""
     was = past(scene, seen)
     if scene.kept is None or was is None:
@@ -82,7 +87,7 @@ def _kept(scene: Scene, seen: Seen, axis: Axis, lines: list[Any]) -> dict[str, A
     value = study.now(scene.kept.assessment, axis.path)
     return {
         "value": axis.shown(value) if axis.holds(value) else None,
-        "lines": _others(scene, scene.kept, axis, lines, f"seal {axis.path} lines"),
+        **told.curves(_others(scene, scene.kept, axis, lines, f"seal {axis.path} lines"), high),
     }
 
 
@@ -96,12 +101,10 @@ def _ghost(scene: Scene, axis: Axis, lines: list[Any]) -> dict[str, Any] | None:
         text = words.field_number(r.path, r.value, scene.system)
         return {"value": axis.shown(r.value), "text": text, "dots": {}, "line": None}
     line = next(iter(_others(scene, changed, axis, lines[:1]).values()))
-    return {"value": None, "text": "", "dots": {}, "line": line}
+    return {"value": None, "text": "", "dots": {}, "line": told.milli(line, TALLEST)}
 
 
-def _others(
-    scene: Scene, other: Shown, axis: Axis, lines: list[Any], memory: str = ""
-) -> dict[str, Any]:
+def _others(scene: Scene, other: Shown, axis: Axis, lines: list[Any], memory: str = "") -> Curves:
     """The lines of a plot for another design than the one shown; told once if that is kept."""
 
     def heights() -> dict[str, Any]:
@@ -111,7 +114,7 @@ def _others(
         return scene.swept_along(axis, other)
 
     drawn = scene.once(memory, heights, other, axis) if memory else heights()
-    return {id: told.milli(drawn[id], TALLEST) for id, *_ in lines if id in drawn}
+    return {id: drawn[id] for id, *_ in lines if id in drawn}
 
 
 def _floor_lines(ring: str, inputs: Mapping[str, Any], axis: Axis) -> list[Any]:

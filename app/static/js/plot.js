@@ -93,6 +93,8 @@ function plotView(host, tell) {
 
   function drawRanks() {
     const top = new Set(five);
+    const sent = data.kept?.ids.length ? heights(data.kept.ys, data.kept.ids.length, data.frame.yhi) : [];
+    const keptLines = new Map(sent.map((ys, i) => [data.kept.ids[i], ys]));
     for (const [id, line] of lines) if (!top.has(id) && line.path.parentNode !== rest) rest.append(line.path);
     const backwards = [...five].reverse().filter((id) => lines.has(id));
     const inOrder = backwards.map((id) => lines.get(id).path);
@@ -101,7 +103,7 @@ function plotView(host, tell) {
     for (const [id, line] of lines) {
       const gov = id === five[0] ? " gov" : "";
       attr(line.path, "class", `line p-${line.part} dash-${line.dash}${gov}`);
-      const past = top.has(id) ? data.kept?.lines?.[id] : undefined;
+      const past = top.has(id) ? keptLines.get(id) : undefined;
       if (past) {
         attr(line.keep, "class", `keptline p-${line.part}`);
         attr(line.keep, "d", linePath(across, past, PLOT.curve, scale()));

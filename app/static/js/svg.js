@@ -108,11 +108,17 @@ const LINE_TENTHS = Array.from({length: 7400}, (_, i) => `${(i - 5500) / 10} `);
 
 /** Lines as they were sent, in thousandths: 16 bits each, parts of ten thousand of a plot's height. */
 function heights(text, count, high) {
-  const sent = new Int16Array(Uint8Array.from(atob(text), (c) => c.charCodeAt(0)).buffer);
-  const size = sent.length / count;
+  const bytes = atob(text);
+  const size = bytes.length / 2 / count;
+  const per = high / 10;
   const rows = [];
-  for (let i = 0; i < count; i += 1) {
-    rows.push(Array.from(sent.subarray(i * size, (i + 1) * size), (y) => (y === -32768 ? null : (y * high) / 10)));
+  for (let row = 0, at = 0; row < count; row += 1) {
+    const ys = new Array(size);
+    for (let i = 0; i < size; i += 1, at += 2) {
+      const y = bytes.charCodeAt(at) | ((bytes.charCodeAt(at + 1) << 24) >> 16);
+      ys[i] = y === -32768 ? null : y * per;
+    }
+    rows.push(ys);
   }
   return rows;
 }
@@ -219,18 +225,19 @@ function slotView(box, tell, focusElsewhere) {
     if (previewed !== null && !event.composedPath().includes(fix)) leave();
   });
 
-  /** 14 px in three lines when two lines of 16 px would not hold the sentence. */
-  function tight(width) {
+  /** How many lines of 16 px the sentence is long. */
+  function lineCount(width) {
     const fixWidth = now.fix ? Math.max(textWidth(now.fix.text, 16, 650), textWidth(now.fix.effect)) + 25 : 0;
     const said = [say, evidence, more].map((node) => node.textContent).join(" ").trim();
-    return textWidth(said, 16) > 2 * 0.92 * (width - (now.level ? 34 : 0) - fixWidth);
+    return textWidth(said, 16) / (width - (now.level ? 34 : 0) - fixWidth);
   }
 
-  /** What does not fit is cut within the sentence: the word on its evidence stays. */
-  function cut() {
+  /** What does not fit is cut within the sentence: the word on its evidence stays.
+      Asking the page what fits costs a layout, so it is asked only when it may not. */
+  function cut(count) {
     const whole = tied(now.text);
     let kept = whole;
-    while (paragraph.scrollHeight > paragraph.clientHeight + 1 && kept.includes(" ")) {
+    while (count > 1.6 && paragraph.scrollHeight > paragraph.clientHeight + 1 && kept.includes(" ")) {
       kept = kept.slice(0, kept.lastIndexOf(" "));
       words(say, `${kept} …`);
     }
@@ -263,8 +270,9 @@ function slotView(box, tell, focusElsewhere) {
       words(aloud, data.refused ?? "");
       draw();
       const calmly = !now.level && !data.refused ? " rest" : "";
-      attr(box, "class", `slot${calmly}${tight(width) ? " tight" : ""}`);
-      cut();
+      const count = lineCount(width);
+      attr(box, "class", `slot${calmly}${count > 2 * 0.92 ? " tight" : ""}`); // three lines of 14 px
+      cut(count);
     },
   };
 }
