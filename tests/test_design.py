@@ -24,7 +24,8 @@ def refusals(changes, design=DEMO, assume="metric"):
 def test_a_number_out_of_range_is_refused_by_name_value_and_limits(field):
     low, high = field.range
     for typed in (field.low, field.high):
-        number, _, unit = typed.partition(" ")
+        number = typed.rstrip("°").partition(" ")[0]
+        unit = typed.removeprefix(number).strip()
         outside = float(number) - 1 if typed == field.low else float(number) * 2 + 1
         text = f"{outside:g} {unit}".strip()
         (problem,) = refusals({field.path: text})

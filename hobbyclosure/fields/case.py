@@ -35,7 +35,7 @@ number(
     "Axial length of the chamfer inside the tube's end", tol="0.2 mm",
 )  # fmt: skip
 number(
-    "case.lead_in_angle", "Lead-in chamfer, angle", ANGLE, "20 deg", "5 deg", "45 deg", "θ_c",
+    "case.lead_in_angle", "Lead-in chamfer, angle", ANGLE, "20°", "5°", "45°", "θ_c",
     "From the axis; 15° to 20° is usual",
 )  # fmt: skip
 number(

@@ -13,7 +13,7 @@ number(
     "Diameter of the circle the ports lie on",
 )  # fmt: skip
 number(
-    "port.clocking", "First port at", ANGLE, "192.86 deg", "0 deg", "360 deg", "φ_port",
+    "port.clocking", "First port at", ANGLE, "192.86°", "0°", "360°", "φ_port",
     "Clockwise from the first screw, seen from outside",
 )  # fmt: skip
 number(

@@ -360,7 +360,7 @@ def test_a_factor_opens_its_field_and_a_level_its_working(loads: Notebook) -> No
     row.wait_for()
     assert row.get_attribute("data-path") == "loads.ultimate_factor"
     loads.page.keyboard.press("Escape")
-    loads.find(".sum text[aria-label='MEOP']").click()
+    loads.find(".sum text[aria-label^='MEOP ']").click()
     loads.leaf.wait_for()
     assert "Maximum expected operating pressure" in loads.leaf.inner_text()
     loads.leaf.get_by_role("button", name="Close").click()

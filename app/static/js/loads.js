@@ -3,7 +3,7 @@
 
 function stairView(host, tell) {
   host.insertAdjacentHTML("beforeend", `<section class="view sum" aria-label="From the peak to MEOP, and the factors on it">
-    <svg role="img"></svg><button type="button" class="build" hidden>Build it up</button></section>`);
+    <svg role="group"></svg><button type="button" class="build" hidden>Build it up</button></section>`);
   const root = host.lastElementChild;
   const [svg, build] = root.children;
   const under = nodePool(svgEl("g", {}, svg));
@@ -19,11 +19,12 @@ function stairView(host, tell) {
   build.addEventListener("click", () => tell("build"));
   new ResizeObserver(() => draw()).observe(root);
 
-  /** A text that opens its working, or its field. */
-  function press(node, opens, name) {
-    attr(node, "role", "button");
-    attr(node, "tabindex", "0");
+  /** A text that opens its working, or its field; without a name it only answers to a touch. */
+  function press(node, opens, name = null) {
+    attr(node, "role", name && "button");
+    attr(node, "tabindex", name && "0");
     attr(node, "aria-label", name);
+    attr(node, "aria-hidden", name ? null : "true");
     node.opens = opens;
     if (node.heard) return;
     node.heard = true;
@@ -101,13 +102,13 @@ function stairView(host, tell) {
     }
     for (const stem of data.stems) {
       const level = data.levels.find(({id}) => id === stem.id);
-      drawStem(over, g, stem, level.p, press);
+      drawStem(over, g, stem, level.p, frame.unit, press);
     }
     drawLevels(over, g, data, press);
     for (const pool of [under, over]) pool.finish();
     const used = new Set(data.steps.map(({id}) => id));
     for (const [id, own] of thumbs) attr(own.box, "hidden", used.has(id) ? null : "");
-    if (!used.has(active)) choose(data.steps[data.steps.length > 5 ? 0 : 0].id);
+    if (!used.has(active)) choose(data.steps[0].id);
     attr(build, "hidden", data.given ? null : "");
     if (data.given) {
       const {left, right: end} = g.column("meop");

@@ -95,7 +95,7 @@ function drawLevels(pool, g, data, press) {
     }
     const y = px(rows[i] - 8);
     const name = pool.get(`name ${level.id}`, "text", {class: `strong${g.wide ? " name" : ""}`, x: px(g.axis + 14), y}, level.name);
-    press(name, level.opens, level.name);
+    press(name, level.opens); // its number is the stop
     const end = g.wide ? g.trace.x1 : g.axis + 26 + room - 12;
     pool.get(`sum ${level.id}`, "text", {class: `end${g.wide ? " name" : ""}`, x: px(end), y}, level.sum);
   });
@@ -130,12 +130,13 @@ function drawStep(pool, g, step, p, text, data) {
   if (g.wide && adds) pool.get(key("title"), "text", {class: "name strong", x: px(left), y: px(room)}, step.name);
   const x = px(left + (adds ? 0 : 12));
   const down = g.wide && adds ? 22 : 0;
-  pool.get(key("text"), "text", {class: g.wide ? "name" : "", x: g.small ? px(left) : x, y: px(room + down)}, g.small ? text.replace(" %", "%").replace(/ /g, "") : text);
-  if (!g.small) pool.get(key("more"), "text", {class: "muted", x, y: px(room + down + 19)}, g.wide ? step.more : step.more.replace(/,? [a-zA-Z].*$/, ""));
+  pool.get(key("text"), "text", {class: g.wide ? "name" : "", x: g.small ? px(left) : x, y: px(room + down)}, g.small ? text.replace(/ (MPa|psi)$/, "").replace(/ /g, "") : text);
+  const narrow = /^[+÷]/.test(step.more) ? step.more.replace(/,? [a-zA-Z].*$/, "") : step.more.replace("your own number", "yours");
+  if (!g.small) pool.get(key("more"), "text", {class: "muted", x, y: px(room + down + 19)}, g.wide ? step.more : narrow);
 }
 
 /** What the design reaches over a level: a stem in its part's colour. */
-function drawStem(pool, g, stem, level, press) {
+function drawStem(pool, g, stem, level, unit, press) {
   const {left} = g.column(stem.id);
   const beyond = g.y(stem.p) < g.top;
   const y = beyond ? g.top : g.y(stem.p);
@@ -154,7 +155,7 @@ function drawStem(pool, g, stem, level, press) {
     const line = lines[lines.length - 1 - i];
     if (line === undefined) return;
     const node = pool.get(key(slot), "text", {class: `stemname ${part}`, x: px(left + (g.wide ? 11 : 8)), y: px(below - 17 * i)}, line);
-    press(node, stem.check, `${stem.name} reaches ${stem.text}`);
+    press(node, stem.check, i ? undefined : `${stem.name} reaches ${stem.text} ${unit}`);
   });
 }
 

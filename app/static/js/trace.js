@@ -31,13 +31,17 @@ function drawTrace(pool, g, traces, data) {
   const [t, p, said] = about.peak;
   pool.get("peak dot", "path", {class: "mark", d: dot(x(t), y(p), 4.5)});
   const middle = Math.min(Math.max(x(t), x0 + 60), x1 - 60);
-  pool.get("peak said", "text", {class: "strong mid halo", x: px(middle), y: px(y(p) + 22)}, said);
+  // Under a low curve there is room for two lines at most: the peak is then told over it.
+  const tall = bottom - y(p);
+  const over = tall < 110 && y(p) - g.y(data.meop) > 30;
+  pool.get("peak said", "text", {class: "strong mid halo", x: px(middle), y: px(y(p) + (over ? -9 : 22))}, said);
+  const lines = Math.floor((tall - (over ? 0 : 22) - 4) / 20);
   const [ten, ninety] = about.rise;
   if (ten[0] !== null && ninety[0] !== null) {
     pool.get("rise", "path", {class: "mark", d: dot(x(ten[0]), y(ten[1]), 3.5) + dot(x(ninety[0]), y(ninety[1]), 3.5)});
-    const down = y(0.52 * p);
-    const text = g.wide ? about.rose : about.rose.replace(/,.*/, "");
-    pool.get("rise lead", "path", {class: "lead", d: `M${px(x(ninety[0]) + 3)} ${px(y(ninety[1]) + 5)}L${px(x(ninety[0]) + 24)} ${px(down - 16)}`});
+    const down = Math.min(y(0.52 * p), y(0.1 * p) - 28);
+    const text = lines < 2 ? "" : g.wide ? about.rose : about.rose.replace(/,.*/, "");
+    if (text) pool.get("rise lead", "path", {class: "lead", d: `M${px(x(ninety[0]) + 3)} ${px(y(ninety[1]) + 5)}L${px(x(ninety[0]) + 24)} ${px(down - 16)}`});
     pool.get("rise said", "text", {class: "halo", x: px(x(ninety[0]) + 18), y: px(down)}, text);
   }
   const [from, to] = about.burn;
@@ -45,11 +49,12 @@ function drawTrace(pool, g, traces, data) {
     const low = y(from[1]);
     const [a, b] = [x(from[0]) + 5, x(to[0])];
     pool.get("burn", "path", {class: "lead", d: flat(a, b, low) + `M${px(a + 7)} ${px(low - 3)}L${px(a)} ${px(low)}L${px(a + 7)} ${px(low + 3)}M${px(b - 7)} ${px(low - 3)}L${px(b)} ${px(low)}L${px(b - 7)} ${px(low + 3)}`});
-    const text = g.wide ? about.burnt : about.burnt.replace(/,.*/, "");
+    const text = lines < 1 ? "" : g.wide ? about.burnt : about.burnt.replace(/,.*/, "");
     pool.get("burn said", "text", {class: "mid halo", x: px((a + b) / 2), y: px(low - 8)}, text);
   }
   if (traces.runs.length > 1) {
-    pool.get("earlier said", "text", {class: "muted end", x: px(x1 - 2), y: px(y(0.6 * p))}, g.wide ? "other runs grey" : "");
+    const low = traces.runs.every((run) => run.t.every((at, i) => at < 0.76 * traces.hi || run.p[i] < 0.4 * p));
+    pool.get("earlier said", "text", {class: "muted end", x: px(x1 - 2), y: px(y(0.6 * p))}, g.wide && low ? "other runs grey" : "");
   }
 }
 

@@ -9,7 +9,6 @@ function verdictView(host, tell) {
     <button type="button" class="keep"></button></section>`);
   const [state, spoken, more, keep] = host.lastElementChild.children;
   const [sentence, aloud] = spoken.children; // the page's one live region
-  const unparted = (text) => text.replace(/(\d) (?=\p{L})/gu, "$1\u00a0");
   const [past, beside] = more.children;
   const [, said, drop] = past.children;
   let level = null;
@@ -25,8 +24,8 @@ function verdictView(host, tell) {
         state.innerHTML = markSvg(level === "no answer" ? "none" : level, 36);
       }
       sentence.classList.toggle("long", data.bold.length + data.plain.length > 76);
-      words(sentence.firstElementChild, unparted(data.bold));
-      words(sentence.lastElementChild, unparted(data.plain));
+      words(sentence.firstElementChild, tied(data.bold));
+      words(sentence.lastElementChild, tied(data.plain));
       words(aloud, data.aloud ?? "");
       beside.replaceChildren(...data.more.flatMap((line, i) => (i ? [document.createElement("br"), line] : [line])));
       words(said, data.kept);
