@@ -91,7 +91,7 @@ def mark(level: str) -> str:
 
 # ---- plots
 
-LEFT, TOP, RIGHT, BOTTOM, GAP = 26.0, 22.0, 176.0, 52.0, 15.5
+LEFT, TOP, RIGHT, BOTTOM, GAP = 26.0, 22.0, 176.0, 56.0, 15.5
 
 
 def plot(scene: Scene, path: str, width: float, height: float) -> str:
@@ -130,13 +130,13 @@ def plot(scene: Scene, path: str, width: float, height: float) -> str:
     out.append(f'<path class="dim" d="M{at:.1f} {TOP}V{base:.1f}"/>')
     out += _ends(five, lines, found["now"], at, py, (end, wide))
     out.append(
-        f'<path class="solid" d="M{at:.1f} {base + 27:.1f}l6 10h-12Z"/>'
-        + _text(at, base + 48, found["text"], "mid bold large")
+        f'<path class="solid" d="M{at:.1f} {base + 28:.1f}l5 9h-10Z"/>'
+        + _text(at, base + 53, found["text"], "mid bold large")
     )
     said = note(axis, value, float(scene.shown.assessment.values["loads_peak"]))
     beside = at + 10 + 5 * len(found["text"])
     fits = beside + 7 * len(said) < end + 60
-    out.append(_text(beside if fits else 2 * at - beside, base + 48, said, "" if fits else "end"))
+    out.append(_text(beside if fits else 2 * at - beside, base + 53, said, "" if fits else "end"))
     return sheet_of(wide, high, out)
 
 
