@@ -19,7 +19,7 @@ def section(scene: Scene, share: float = 0.0) -> dict[str, Any]:
     at_rest, rung = drawing.section(v), _swells_to(scene)
     fraction = share if rung else 0.0
     factor = swell.exaggeration(v, rung.pressure) if rung else 1.0
-    now = swell.swollen(v, fraction * rung.pressure, factor) if rung else at_rest
+    now = swell.swollen(v, fraction * rung.pressure, factor) if rung and fraction else at_rest
     gone = [colour(r.check) for r in scene.first_ones if r.check] if fraction >= 1 else []
     picture = svg.svg(
         now,
