@@ -458,12 +458,17 @@ def test_push_grows_with_hardness_and_friction():
 @given(st.floats(0.04e-3, 1.5e-3), st.floats(1e-6, 0.4e-3))
 def test_more_clearance_never_improves_the_gap(clearance, more):
     values = changed().inputs
-    for id in ("seal.primary.gap", "seal.primary.gap_proof", "seal.secondary.gap"):
-        less, wider = (
-            assess.results({**values, "closure_clearance": c}, [id])[0].factor
-            for c in (clearance, clearance + more)
-        )
-        assert wider < less
+    nose = values["closure_nose_diameter"]
+    for ring, name, least in (
+        ("primary", "closure_clearance", 0), ("secondary", "closure_clearance", 0),
+        ("liner", "insulation_liner_bore", nose),
+    ):  # fmt: skip
+        for id in (f"seal.{ring}.gap", f"seal.{ring}.gap_proof"):
+            less, wider = (
+                assess.results({**values, name: least + c}, [id])[0].factor
+                for c in (clearance, clearance + more)
+            )
+            assert wider < less, id
 
 
 @settings(max_examples=60, deadline=None)

@@ -206,6 +206,39 @@ def test_the_closure_is_pushed_in_by_keys_without_the_server(
         server.process.send_signal(signal.SIGCONT)
 
 
+def test_the_closure_is_pushed_in_by_hand_without_the_server(
+    seal: Notebook, server: Server
+) -> None:
+    slider = seal.find(".push input")
+    box = slider.bounding_box()
+    assert box
+    y = box["y"] + box["height"] / 2
+
+    def said() -> str:
+        return seal.find(".push .said").inner_text()
+
+    server.process.send_signal(signal.SIGSTOP)
+    try:
+        along = []
+        mouse = seal.page.mouse
+        start = box["x"] + 22 + (box["width"] - 44) * float(slider.input_value()) / 1000
+        mouse.move(start, y)
+        mouse.down()
+        for share in (0.02, 0.35, 0.7, 0.98):
+            mouse.move(box["x"] + 22 + (box["width"] - 44) * share, y, steps=4)
+            seal.wait("(at) => Math.abs(probe.all('.push input')[0].value - at) < 40", 1000 * share)
+            along.append((said(), seal.find(".push .grip").bounding_box()))
+        mouse.up()
+    finally:
+        server.process.send_signal(signal.SIGCONT)
+    places = [place["x"] for _, place in along if place]
+    assert len(places) == 4
+    assert places == sorted(places)
+    assert places[-1] - places[0] > 0.5 * box["width"]
+    assert along[0][0] == "nothing touches yet: 0.00 kN"
+    assert len({text for text, _ in along}) == 4
+
+
 def test_other_compound_goes_to_its_field(seal: Notebook) -> None:
     seal.find(".rubber button").click()
     row = seal.find('.row[data-path="seal.primary.compound"]')
