@@ -191,7 +191,7 @@ def test_on_a_phone_a_follower_folds_the_owners_panel(sharing: Sharing) -> None:
     owner.drag(0, 2.8)
     expect(page.locator(".onhandle:visible")).to_have_text(owner.plot(0)["handle"])
     owner.page.keyboard.press("Escape")
-    owner.find(".ladder .rung").filter(has_text="screw bending").click()  # another panel is folded too
+    owner.find(".ladder .rung").filter(has_text="screw bending").click()  # folded too
     panel = page.locator("aside.leaf:not([hidden])")
     expect(panel.locator("h2")).to_be_in_viewport()
     box = panel.bounding_box()
