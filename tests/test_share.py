@@ -1,8 +1,10 @@
 """Sharing: what the gate lets in, what a follower is told, and that nothing it sends is heard."""
 
 import asyncio
+import base64
 import html
 import inspect
+import io
 import itertools
 import json
 import time
@@ -14,6 +16,7 @@ from urllib.parse import quote
 
 import attrs
 import pytest
+from pypdf import PdfReader
 from tornado.httpclient import HTTPRequest
 from tornado.httputil import HTTPHeaders
 from tornado.websocket import WebSocketClientConnection, websocket_connect
@@ -26,7 +29,7 @@ from app.session import Session
 from app.share import LASTS, Link, Share
 from app.views import rows, sharing
 from app.views.notebook import Notebook
-from hobbyclosure import Assessment, data
+from hobbyclosure import Assessment, data, file
 from hobbyclosure.trace import Run
 from tests.browser.conftest import HOST, started
 from tests.support import case
@@ -188,8 +191,10 @@ async def test_no_route_says_anything_to_a_wrong_token(found: Shared) -> None:
     wrong = found.token[:-1] + ("A" if found.token[-1] != "A" else "B")
     for token in (wrong, "", found.token + "A", found.token.swapcase(), "é", "None"):
         for target in routes(found.share):
-            with case(token, target):
-                assert refused(await ask(found.host, target, {"Cookie": cookie(found.host, token)}))
+            passed = {"Cookie": cookie(found.host, token)}
+            for headers in (passed, UPGRADE | passed | {"Origin": f"http://{found.host}"}):
+                with case(token, target, headers):
+                    assert refused(await ask(found.host, target, headers))
         assert refused(await ask(found.host, f"/?key={quote(token)}"))
 
 
@@ -202,12 +207,12 @@ async def test_no_route_says_anything_to_a_revoked_token(found: Shared) -> None:
     found.share.start()
     assert found.share.link != before
     assert found.host in before  # at the same door
-    for target in routes(found.share):
-        with case(target):
-            assert refused(await ask(found.host, target, old))
-    assert refused(await ask(found.host, before.partition(found.host)[2]))
     origin = {"Origin": f"http://{found.host}"}
-    assert refused(await ask(found.host, "/live", UPGRADE | old | origin))
+    for target in routes(found.share):
+        for headers in (old, UPGRADE | old | origin):
+            with case(target, headers):
+                assert refused(await ask(found.host, target, headers))
+    assert refused(await ask(found.host, before.partition(found.host)[2]))
 
 
 @shared
@@ -765,6 +770,27 @@ async def test_effects_of_what_waits_are_told_when_the_hand_lets_go(found: Share
     assert rows_of(found) == before
     found.session.held = False
     assert rows_of(found) != before
+
+
+@shared
+async def test_a_copy_s_pdf_is_of_the_copy_and_goes_nowhere_else(found: Shared) -> None:
+    """It has no address of its own: it comes over the copy's line, which the gate guards."""
+    line, shown = await found.line(), {}
+    copy = lent(found)
+    copy.session.move("screw.count", 17.0)
+    before = found.book.bar.curves
+    for kind in ("sheet", "bench"):
+        copy.bar._handle_msg({"kind": kind})
+        made = json.loads(copy.bar.curves)["sheet"]
+        assert made["file"].endswith(".pdf")
+        pdf = base64.b64decode(made["data"])
+        (inside,) = PdfReader(io.BytesIO(pdf)).attachments["design.toml"]
+        assert file.loads(inside.decode()).design["screw.count"].now == 17.0
+    assert found.book.bar.curves == before
+    found.session.move("screw.count", 15.0)
+    await drawn(line, shown, lambda shown: shown.get("count", {}).get("data")
+                == found.book.hold.plots["screw.count"].data)  # fmt: skip
+    assert made["data"][:200] not in json.dumps(shown)
 
 
 @shared

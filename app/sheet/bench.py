@@ -273,49 +273,63 @@ def _half(view: Drawing, parts: Sequence[str], end: float) -> Drawing:
     return attrs.evolve(view, shapes=shapes, box=(x0, x1, y0, y1), dims=(), names=(), white={})
 
 
+STEP, CROWDED = 23.0, 40.0  # between balloons; how far one may be from above its place, px
+
+
 def _sketch(
     view: Drawing, balloons: Sequence[tuple[str, float, float]], width: float, height: float
 ) -> str:
     """The half section with numbered balloons above and below it, each led to its place."""
     wide, high = width * PX, height * PX
     x0, x1, y0, y1 = view.box
-    room = 26.0 + 13.0 * (len(balloons) > 6)
-    s = min((wide - 4) / (x1 - x0), (high - 2 * room - 8) / (y1 - y0))
-    ox, oy = (wide - s * (x1 - x0)) / 2 - s * x0, (high + s * (y1 + y0)) / 2
+    for above_rows in (1, 2):
+        room = 2.0 + 26.0 * above_rows
+        s = min((wide - 8) / (x1 - x0), (high - room - 28.0 - 4) / (y1 - y0))
+        ox = (wide - s * (x1 + x0)) / 2
+        oy = (high + room - 28.0 + s * (y1 + y0)) / 2
+        placed = [(n, ox + s * x, oy - s * y) for n, x, y in balloons]
+        top, base, deep = oy - s * y1, oy - s * y0, oy - s * (y0 + 0.55 * (y1 - y0))
+        below = sorted((b for b in placed if b[2] > deep), key=lambda b: b[1])
+        above = sorted((b for b in placed if b[2] <= deep), key=lambda b: b[1])
+        if all(abs(at - b[1]) < CROWDED for at, b in zip(_spread(above, wide), above, strict=True)):
+            break
     body = svg.svg(view, wide, high, s, prefix="b-", names=False)
     inner = body[body.index(">") + 1 : body.rindex("</svg>")]
-    placed = [(n, ox + s * x, oy - s * y) for n, x, y in balloons]
-    top, base, deep = oy - s * y1, oy - s * y0, oy - s * (y0 + 0.55 * (y1 - y0))
-    below = sorted((b for b in placed if b[2] > deep), key=lambda b: b[1])
-    above = sorted((b for b in placed if b[2] <= deep), key=lambda b: b[1])
-    out = [f'<g transform="translate(0 {_shift(view, high, s, oy):.1f})">{inner}</g>']
+    dx, dy = _shift(view, wide, high, s)
+    out = [f'<g transform="translate({ox - dx:.1f} {oy - dy:.1f})">{inner}</g>']
     out += _balloons(below, base + 18.0, wide)
-    if len(above) <= 6:
+    if above_rows == 1:
         out += _balloons(above, top - 16.0, wide)
     else:
         out += [*_balloons(above[1::2], top - 42.0, wide), *_balloons(above[::2], top - 16.0, wide)]
     return pictures.sheet_of(wide, high, out)
 
 
-def _shift(view: Drawing, high: float, s: float, oy: float) -> float:
-    """How far the drawing, centred between its own margins, is from where the balloons lead."""
-    _, top, _, bottom = lettering.margins(view)
-    _, _, y0, y1 = view.box
-    return oy - (top + (high - top - bottom + s * (y1 + y0)) / 2)
+def _shift(view: Drawing, wide: float, high: float, s: float) -> tuple[float, float]:
+    """Where a drawing that is centred between its own margins has its origin."""
+    left, top, right, bottom = lettering.margins(view)
+    x0, x1, y0, y1 = view.box
+    return (
+        left + (wide - left - right - s * (x1 + x0)) / 2,
+        top + (high - top - bottom + s * (y1 + y0)) / 2,
+    )
+
+
+def _spread(those: Sequence[tuple[str, float, float]], wide: float) -> list[float]:
+    """Where balloons stand in one row, each as near to above its place as there is room."""
+    xs: list[float] = []
+    for _, x, _ in those:
+        xs.append(max(x, xs[-1] + STEP if xs else 11.0))
+    if xs and xs[-1] + 11.0 > wide:
+        xs = [min(x, wide - 11.0 - STEP * (len(xs) - 1 - k)) for k, x in enumerate(xs)]
+    return xs
 
 
 def _balloons(
     those: Sequence[tuple[str, float, float]], level: float, wide: float
 ) -> Iterable[str]:
-    """A row of balloons as near to above their places as they find room."""
-    step, xs = 23.0, []
-    for _, x, _ in those:
-        xs.append(max(x, xs[-1] + step if xs else 11.0))
-    over = max((xs[-1] + 11.0 - wide) if xs else 0.0, 0.0)
-    for k in range(len(xs) - 1, -1, -1):
-        most = wide - 11.0 - step * (len(xs) - 1 - k)
-        xs[k] = min(xs[k], most) if over else xs[k]
-    for (n, x, y), at in zip(those, xs, strict=True):
+    """A row of balloons with their leads."""
+    for (n, x, y), at in zip(those, _spread(those, wide), strict=True):
         yield (
             f'<path class="lead" d="M{x:.1f} {y:.1f}L{at:.1f} {level:.1f}"/>'
             f'<circle class="leaddot" cx="{x:.1f}" cy="{y:.1f}" r="2"/>'

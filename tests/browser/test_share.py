@@ -370,6 +370,23 @@ def test_what_is_tried_on_a_copy_is_handed_back_and_taken(sharing: Sharing) -> N
     follower.agrees(owner)
 
 
+def test_a_copy_s_pdf_is_made_while_the_link_holds_and_not_after(sharing: Sharing) -> None:
+    follower = sharing.follow(sharing.start())
+    copy = on_a_copy(follower)
+    with follower.page.expect_download() as download:
+        copy.menu("Bench form, PDF")
+    made = Path(download.value.path()).read_bytes()
+    assert made.startswith(b"%PDF")
+    assert download.value.suggested_filename == "tidewater bench form.pdf"
+    sharing.stop()
+    expect(copy.find("#gone")).to_contain_text("The line is lost")
+    arrived: list[Any] = []
+    follower.page.on("download", lambda found: arrived.append(found))
+    copy.find(".bar .menu [data-what=sheet]").dispatch_event("click")
+    follower.page.wait_for_timeout(2500)
+    assert not arrived
+
+
 def test_stopping_ends_a_copy_too(sharing: Sharing) -> None:
     follower = sharing.follow(sharing.start())
     copy = on_a_copy(follower)
