@@ -4,13 +4,14 @@ import itertools
 from typing import TYPE_CHECKING, Any
 
 import attrs
+import numpy as np
 
 from app.session import OpenFile, Session, Shown
 from app.views.notebook import Notebook
 from hobbyclosure.assess import Assessment
-from hobbyclosure.design import Design, DesignError, Entry
+from hobbyclosure.design import Design, DesignError
+from hobbyclosure.differences import differences, lowest
 from hobbyclosure.fields import FIELDS
-from hobbyclosure.graph import CHECKS
 
 if TYPE_CHECKING:
     from app.share import Share
@@ -21,47 +22,57 @@ HEARD = (
     "preview", "leave", "keep", "drop", "raw", "map", "place", "take", "open", "part", "goto",
     "strength", "back", "close",
 )  # fmt: skip
-OWN = "Your own copy. The design stays as it is."
+OWN = "Your own copy, {}. The design stays as it is."
+NOT_TAKEN = "cannot be taken here: ask for your partner's file"
 _numbers = itertools.count(1)
 
 
-@attrs.frozen
-class Difference:
-    """What a copy states otherwise of a field, waiting for the owner."""
+@attrs.frozen(eq=False)
+class Handed:
+    """What a copy states otherwise than the design it began with, waiting for the owner."""
 
     path: str
-    entry: Entry
-    address: str = ""
+    theirs: Design
+    copy: int
     number: int = attrs.field(factory=_numbers.__next__)
 
-
-def differences(before: Design, after: Design, address: str = "") -> list[Difference]:
-    """The fields of which a copy states otherwise, in the order of the parts."""
-    return [
-        Difference(path, after[path], address)
-        for path in FIELDS
-        if not after[path].same(before[path])
-    ]
+    @property
+    def takeable(self) -> bool:
+        """Whether it can be taken by itself: what a field states, and nothing else."""
+        return self.path in FIELDS
 
 
-def lowest(assessment: Assessment) -> tuple[str, str]:
-    """The lowest factor over what is required of the checks that decide, and whose it is."""
-    counted = {id: r for id, r in assessment.ratios.items() if id in assessment.counted and r == r}
-    least = min(counted, key=lambda id: counted[id], default="")
-    return (f"{counted[least]:.2f}", CHECKS[least].brief) if least else ("no answer", "anything")
+def handed(before: Design, after: Design, copy: int) -> list[Handed]:
+    """Everything of which a copy states otherwise, in the order of the parts."""
+    return [Handed(d.path, after, copy) for d in differences(before, after)]
 
 
-def effect(shown: Shown, difference: Difference, system: str) -> str:
+def same(design: Design, handed: Handed) -> bool:
+    """Whether a design states by now what the copy did."""
+    return handed.path not in {d.path for d in differences(design, handed.theirs)}
+
+
+def effect(shown: Shown, handed: Handed, system: str) -> str:
     """What taking one difference does to the lowest factor, or why it cannot be taken."""
-    was, now = lowest(shown.assessment)
+    if not handed.takeable:
+        return NOT_TAKEN
     try:
-        changed = shown.design.stated(difference.path, difference.entry, system)
+        entry = handed.theirs[handed.path]
+        changed = shown.design.stated(handed.path, entry, system)
     except DesignError as error:
         return f"cannot be by itself: {error.problems[0].said or error.problems[0].message}"
-    will, then = lowest(Assessment(changed))
+    (was, now), (will, then) = _lowest(shown.assessment), _lowest(Assessment(changed))
     if now == then:
         return f"lowest {was} → {will}, {then}"
     return f"lowest {was}, {now} → {will}, {then}"
+
+
+def _lowest(assessment: Assessment) -> tuple[str, str]:
+    """The lowest factor over what is required, of the checks that decide, and whose it is."""
+    for check in lowest(assessment, most=1):
+        ratio = assessment.ratios[check.id]
+        return "no answer" if np.isnan(ratio) else f"{ratio:.2f}", check.brief
+    return "no answer", "anything"
 
 
 class Copy(Session):
@@ -87,9 +98,9 @@ class CopyNotebook(Notebook):
 
     session: Copy
 
-    def __init__(self, session: Copy, share: "Share", address: str) -> None:
-        self.lent, self.address = share, address
-        self.said = OWN
+    def __init__(self, session: Copy, share: "Share", number: int) -> None:
+        self.lent, self.number = share, number
+        self.said = OWN.format(number)
         super().__init__(session)
 
     def _heard(self, kind: str, payload: Any) -> None:
@@ -103,8 +114,8 @@ class CopyNotebook(Notebook):
             super()._bar_heard(kind, payload)
 
     def _hand_back(self) -> None:
-        found = differences(self.session.begun, self.session.design, self.address)
-        self.lent.hand(found)
+        found = handed(self.session.begun, self.session.design, self.number)
+        self.lent.hand(self.number, found)
         several = "One difference is" if len(found) == 1 else f"{len(found)} differences are"
         self.said = f"{several} with your partner now." if found else "Nothing differs yet."
         self._tell_bar()

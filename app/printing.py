@@ -1,10 +1,15 @@
-"""The sheet made beside the notebook: in a thread, so that sliders go on answering meanwhile."""
+"""The sheet made beside the notebook: in a thread, so that sliders go on answering meanwhile.
+
+A sheet shows what a design keeps of its pressure traces, by name, and not their curves: those are
+with the tab that read them. So a copy's sheet and the owner's of the same design are the same.
+"""
 
 import base64
 import datetime
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from typing import Any
+from weakref import WeakSet
 
 import panel as pn
 
@@ -12,20 +17,25 @@ from app import sheet
 from app.session import Session
 
 _THREADS = ThreadPoolExecutor(2, thread_name_prefix="sheet")
+_busy: WeakSet[Session] = WeakSet()  # sessions whose sheet is being made
 Told = Callable[[dict[str, Any]], None]
 
-
+MAKING, ONE = "Making the PDF…", "One PDF at a time…"
 KINDS = {"sheet": sheet.pdf, "bench": sheet.bench_form}
 
 
 def begin(session: Session, kind: str, file: str, told: Told) -> None:
     """Make a PDF of what a session shows; `told` hears that it is being made, then has it.
 
-    What it hears: `busy`, words while it is made, and once done `data` (base64) and `file`.
+    What it hears: `busy`, words while it is made, and once done `data` (base64) and `file`. While
+    one is made for a session another is not begun, and that is said.
     """
+    if session in _busy:
+        told({"busy": ONE})
+        return
     design, system, text = session.design, session.system, session.written()
     now = datetime.datetime.now()
-    told({"busy": "Making the PDF…"})
+    told({"busy": MAKING})
 
     def make() -> bytes:
         return KINDS[kind](design, system, text=text, when=now)
@@ -42,10 +52,16 @@ def begin(session: Session, kind: str, file: str, told: Told) -> None:
             if error
             else {"busy": "", "data": _text(made.result()), "file": file}
         )
-        document.add_next_tick_callback(lambda: told(heard))
+
+        def tell() -> None:
+            _busy.discard(session)
+            told(heard)
+
+        document.add_next_tick_callback(tell)
         if error:
             raise error  # the log has the whole of it
 
+    _busy.add(session)
     _THREADS.submit(make).add_done_callback(done)
 
 

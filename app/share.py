@@ -23,7 +23,7 @@ from tornado.netutil import bind_sockets
 from tornado.routing import AnyMatches, PathMatches, Rule, RuleRouter
 
 from app.copies import MOST as MOST_HANDED
-from app.copies import Copy, CopyNotebook, Difference
+from app.copies import Copy, CopyNotebook, Handed
 from app.follow import MOST, Live, application
 from app.gate import Gate
 from app.relay import Relay
@@ -54,6 +54,7 @@ class Borrower:
     """Who works on a copy."""
 
     address: str
+    number: int
     since: datetime.datetime
 
 
@@ -73,7 +74,8 @@ class Share:
         self.relay.send = self._send
         self.guests: list[Live] = []
         self.borrowers: list[Borrower] = []
-        self.handed: list[Difference] = []
+        self.handed: list[Handed] = []
+        self.lent = 0  # copies so far: each has a number of its own
         self.link = ""
         self.refused = ""
         self._port = 0
@@ -194,7 +196,7 @@ class Share:
             return False
         self.guests.append(guest)
         self.relay.gather()
-        guest.news.set()
+        self._send()  # what was gathered just now is news to the others too
         self._changed()
         return True
 
@@ -213,30 +215,31 @@ class Share:
             return pn.pane.Str("There is no room for another copy. Go back and follow.")
         context = pn.state.curdoc.session_context if pn.state.curdoc else None
         address = str(getattr(getattr(context, "request", None), "remote_ip", ""))
-        borrower = Borrower(address, datetime.datetime.now())
+        self.lent += 1
+        borrower = Borrower(address, self.lent, datetime.datetime.now())
         self.borrowers.append(borrower)
         pn.state.on_session_destroyed(lambda _: self._returned(borrower))
         IOLoop.current().add_callback(self._changed)
         copy = Copy(session.design, session.system)
-        return template(CopyNotebook(copy, self, address), copy=True)
+        return template(CopyNotebook(copy, self, borrower.number), copy=True)
 
     def _returned(self, borrower: Borrower) -> None:
         if borrower in self.borrowers:
             self.borrowers.remove(borrower)
             self._changed()
 
-    def hand(self, found: list[Difference]) -> None:
-        """Differences for the owner to look at; one of the same field replaces what waited."""
-        paths = {(d.path, d.address) for d in found}
-        kept = [d for d in self.handed if (d.path, d.address) not in paths]
+    def hand(self, copy: int, found: list[Handed]) -> None:
+        """Differences for the owner to look at, in place of all that waited from this copy."""
+        kept = [d for d in self.handed if d.copy != copy]
         self.handed = [*kept, *found][-MOST_HANDED:]
         self._changed()
 
     def settle(self, session: Session, number: str, taken: bool) -> None:
         """The owner takes or leaves a difference; one that is refused stays, with the reason."""
         for d in self.handed:
-            if str(d.number) == number and (not taken or session.adopt(d.path, d.entry)):
-                self.handed.remove(d)
+            if str(d.number) == number:
+                if not taken or (d.takeable and session.adopt(d.path, d.theirs[d.path])):
+                    self.handed.remove(d)
                 break
         self._changed()
 

@@ -69,6 +69,12 @@ class Entry:
         """How far a measurement may be off."""
         return calliper(self.measured or 0.0) if self.accuracy is None else self.accuracy
 
+    def spread(self, field: Field, nominal: float) -> float:
+        """Tolerance of a nominal, m: the one stated, else the usual one of its field."""
+        if self.tol is not None:
+            return self.tol
+        return field.default_tolerance * (nominal if field.tol.endswith("%") else 1.0)
+
     @property
     def now(self) -> float | str | None:
         """The measured value if there is one, else the nominal."""
@@ -345,12 +351,10 @@ def inputs(design: Design) -> dict[str, Any]:
         if field.tol:
             if entry.measured is not None:
                 out[f"{field.name}_tol"] = entry.within
-            elif entry.tol is not None:
-                out[f"{field.name}_tol"] = entry.tol
-            elif field.tol.endswith("%"):
+            elif entry.tol is None and field.tol.endswith("%"):  # follows the nominal in a sweep
                 out[f"{field.name}_tol_share"] = field.default_tolerance
             else:
-                out[f"{field.name}_tol"] = field.default_tolerance
+                out[f"{field.name}_tol"] = entry.spread(field, out[field.name])
     return out | part_inputs.numbers(design) | seal_inputs.numbers(design)
 
 

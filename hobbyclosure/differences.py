@@ -7,10 +7,14 @@ import attrs
 import numpy as np
 
 from hobbyclosure.assess import ABSENT, Assessment
-from hobbyclosure.design import Design, Entry
+from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check
+from hobbyclosure.trace import named
 from hobbyclosure.units import LENGTH, shown_value
+
+OWN = ("material", "compound")
+TRACES = "loads.trace"
 
 
 @attrs.frozen
@@ -24,33 +28,50 @@ class Difference:
 
 
 def differences(old: Design, new: Design, system: str = "metric") -> list[Difference]:
-    """All of them in the fields' order, then rows of their own and the name."""
-    found = [
-        Difference(path, field.label, stated(old, field, system), stated(new, field, system))
-        for path, field in FIELDS.items()
-        if not old[path].same(new[path])
-    ]
-    for what in ("material", "compound"):
-        mine, theirs = (getattr(d, f"{what}s") for d in (old, new))
-        found += [
-            Difference(f"{what}.{key}", f"Own {what} {key}", *_rows(mine, theirs, key))
-            for key in dict.fromkeys([*mine, *theirs])
-            if mine.get(key) != theirs.get(key)
-        ]
+    """All of them in the fields' order, then traces, rows of their own and the name."""
+    paths = [path for path in FIELDS if not old[path].same(new[path])]
+    if old.runs != new.runs:
+        paths.append(TRACES)
+    for what in OWN:
+        mine, theirs = (_own(d, what) for d in (old, new))
+        paths += [f"{what}.{key}" for key in dict.fromkeys([*mine, *theirs])
+                  if mine.get(key) != theirs.get(key)]  # fmt: skip
     if old.name != new.name:
-        found.append(Difference("name", "Name", old.name, new.name))
-    return found
+        paths.append("name")
+    return [told(old, new, path, system) for path in paths]
+
+
+def told(old: Design, new: Design, path: str, system: str = "metric") -> Difference:
+    """What two designs state of a path of `differences`, be it otherwise or the same."""
+    if field := FIELDS.get(path):
+        return Difference(path, field.label, *(stated(d, field, system) for d in (old, new)))
+    what, _, key = path.partition(".")
+    if what in OWN:
+        return Difference(path, f"Own {what} {key}", *_rows(_own(old, what), _own(new, what), key))
+    if path == TRACES:
+        return Difference(path, "Traces", *(_traces(d) for d in (old, new)))
+    return Difference("name", "Name", old.name, new.name)
+
+
+def _own(design: Design, what: str) -> Mapping[str, Any]:
+    return design.materials if what == "material" else design.compounds
+
+
+def _traces(design: Design) -> str:
+    return named(design.runs) if design.runs else "none"
 
 
 def _rows(mine: Mapping[str, Any], theirs: Mapping[str, Any], key: str) -> tuple[str, str]:
     if key in mine and key in theirs:
-        return "its values", "others"
-    return ("stated", "gone") if key in mine else ("none", "stated")
+        return "its values", "its values" if mine[key] == theirs[key] else "others"
+    if key in mine:
+        return "stated", "gone"
+    return "none", "stated" if key in theirs else "none"
 
 
-def stated(design: Design, field: Field, system: str, entry: Entry | None = None) -> str:
-    """What a design states of a field, or would with another entry: value, tolerance, reading."""
-    entry = design[field.path] if entry is None else entry
+def stated(design: Design, field: Field, system: str) -> str:
+    """What a design states of a field: value, tolerance, reading."""
+    entry = design[field.path]
     if field.kind is None:
         return design.choices(field).get(str(entry.value), str(entry.value))
     if entry.value is None:

@@ -8,7 +8,7 @@ import ast
 import inspect
 import textwrap
 from collections.abc import Callable, Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import attrs
@@ -88,8 +88,13 @@ class Scope:
 
     def value(self, node: ast.expr) -> Any:
         """What an expression comes to."""
-        code = compile(ast.Expression(node), "<working>", "eval")
-        return eval(code, self.globals, self.values)  # only our own source is ever run
+        return eval(_code(node), self.globals, self.values)  # only our own source is ever run
+
+
+@lru_cache(maxsize=4096)
+def _code(node: ast.expr) -> Any:
+    """An expression compiled; nodes are kept by `_body`, so each is compiled once."""
+    return compile(ast.Expression(node), "<working>", "eval")
 
 
 def _called(node: ast.Call) -> str:

@@ -1,5 +1,6 @@
 """Retake the pictures of every state: `python -m tests.pictures` writes app/static/states/*.png."""
 
+import io
 import itertools
 import subprocess
 import sys
@@ -97,6 +98,8 @@ STATES: dict[str, tuple[str, tuple[Act, ...]]] = {
     "loads": ("tidewater", (turn("loads"),)),
     "loads-trace": ("tidewater", (turn("loads"), trace)),
 }  # fmt: skip
+PARTNER = "with-partner"
+PHONE = ViewportSize(width=390, height=860)
 PAPER = {"sheet": sheet.pdf, "bench-form": sheet.bench_form}
 LOOKS = list(itertools.product((DESK, TABLET), (False, True)))
 ELSEWHERE = ("hold", "hold-faults", "hold-fields", "seal", "loads")  # at every size, day and night
@@ -119,6 +122,35 @@ def take(browser: Browser, url: str, name: str, size: ViewportSize, night: bool)
     page.close()
     with Image.open(path) as picture:  # a third of the size, to the eye the same
         _flattened(picture.convert("RGB")).save(path, optimize=True)
+
+
+def partner(browser: Browser, folder: Path) -> None:
+    """The owner's page with the panel open, and beside it a partner's telephone that follows."""
+    server = started(folder, str(DEMOS / "tidewater.toml"), "--as-saved", "--share-address",
+                     "127.0.0.2")  # fmt: skip
+    try:
+        owner, phone = (
+            browser.new_page(viewport=size, color_scheme="light", reduced_motion="reduce")
+            for size in (DESK, PHONE)
+        )
+        owner.goto(server.url)
+        owner.locator(".ladder .rung").first.wait_for()
+        owner.locator(".bar .name").click()
+        owner.get_by_role("menuitem", name="Share with a partner…").click()
+        owner.get_by_role("button", name="Start sharing").click()
+        phone.goto(owner.locator("aside.leaf .link").inner_text())
+        phone.locator(".ladder .rung").first.wait_for()
+        slide(0, 12)(owner)
+        owner.wait_for_timeout(1500)
+        phone.evaluate("scrollTo(0, 0)")
+        shots = [Image.open(io.BytesIO(page.screenshot())) for page in (owner, phone)]
+    finally:
+        server.end()
+    gap, (wide, tall) = 40, DESK.values()
+    picture = Image.new("RGB", (wide + PHONE["width"] + 3 * gap, tall + 2 * gap), "#d8d1c1")
+    picture.paste(shots[0], (gap, gap))
+    picture.paste(shots[1], (wide + 2 * gap, gap + (tall - PHONE["height"]) // 2))
+    _flattened(picture).save(OUT / f"{PARTNER}.png", optimize=True)
 
 
 def _flattened(picture: Image.Image) -> Image.Image:
@@ -144,10 +176,11 @@ def paper(name: str) -> None:
 
 def main() -> None:
     """Take them all, or those named."""
-    wanted = sys.argv[1:] or [*STATES, *PAPER]
+    wanted = sys.argv[1:] or [*STATES, *PAPER, PARTNER]
     OUT.mkdir(exist_ok=True)
     for name in PAPER.keys() & set(wanted):
         paper(name)
+    alongside = PARTNER in wanted
     wanted = [name for name in wanted if name in STATES]
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
         browser = play.chromium.launch(executable_path=chromium_path(), args=["--no-sandbox"])
@@ -159,6 +192,8 @@ def main() -> None:
                         take(browser, server.url, name, size, night)
             finally:
                 server.end()
+        if alongside:
+            partner(browser, Path(folder))
         browser.close()
 
 

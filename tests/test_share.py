@@ -1,8 +1,10 @@
 """Sharing: what the gate lets in, what a follower is told, and that nothing it sends is heard."""
 
 import asyncio
+import base64
 import html
 import inspect
+import io
 import itertools
 import json
 import time
@@ -14,19 +16,21 @@ from urllib.parse import quote
 
 import attrs
 import pytest
+from pypdf import PdfReader
 from tornado.httpclient import HTTPRequest
 from tornado.httputil import HTTPHeaders
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
-from app import autosave, gate, relay
+from app import autosave, copies, gate, relay
 from app.copies import Copy, CopyNotebook
 from app.demo import demo
 from app.follow import application, views
 from app.session import Session
 from app.share import LASTS, Link, Share
-from app.views import rows
+from app.views import rows, sharing
 from app.views.notebook import Notebook
-from hobbyclosure import Assessment
+from hobbyclosure import Assessment, data, file
+from hobbyclosure.trace import Run
 from tests.browser.conftest import HOST, started
 from tests.support import case
 
@@ -122,7 +126,7 @@ def refused(said: Said) -> bool:
 
 
 @asynccontextmanager
-async def sharing() -> AsyncIterator[Shared]:
+async def a_share() -> AsyncIterator[Shared]:
     share = Share(ADDRESS)
     session = Session()
     session.load_text(demo().read_text(encoding="utf-8"), "demo")
@@ -140,7 +144,7 @@ def shared(test: Callable[..., Awaitable[None]]) -> Callable[..., None]:
     """A test on a notebook that is shared; it may ask for fixtures too."""
 
     async def run(**fixtures: Any) -> None:
-        async with sharing() as found:
+        async with a_share() as found:
             await test(found, **fixtures)
 
     def called(**fixtures: Any) -> None:
@@ -187,8 +191,10 @@ async def test_no_route_says_anything_to_a_wrong_token(found: Shared) -> None:
     wrong = found.token[:-1] + ("A" if found.token[-1] != "A" else "B")
     for token in (wrong, "", found.token + "A", found.token.swapcase(), "é", "None"):
         for target in routes(found.share):
-            with case(token, target):
-                assert refused(await ask(found.host, target, {"Cookie": cookie(found.host, token)}))
+            passed = {"Cookie": cookie(found.host, token)}
+            for headers in (passed, UPGRADE | passed | {"Origin": f"http://{found.host}"}):
+                with case(token, target, headers):
+                    assert refused(await ask(found.host, target, headers))
         assert refused(await ask(found.host, f"/?key={quote(token)}"))
 
 
@@ -201,12 +207,12 @@ async def test_no_route_says_anything_to_a_revoked_token(found: Shared) -> None:
     found.share.start()
     assert found.share.link != before
     assert found.host in before  # at the same door
-    for target in routes(found.share):
-        with case(target):
-            assert refused(await ask(found.host, target, old))
-    assert refused(await ask(found.host, before.partition(found.host)[2]))
     origin = {"Origin": f"http://{found.host}"}
-    assert refused(await ask(found.host, "/live", UPGRADE | old | origin))
+    for target in routes(found.share):
+        for headers in (old, UPGRADE | old | origin):
+            with case(target, headers):
+                assert refused(await ask(found.host, target, headers))
+    assert refused(await ask(found.host, before.partition(found.host)[2]))
 
 
 @shared
@@ -590,9 +596,18 @@ def test_every_view_has_a_script_for_a_follower() -> None:
 # ---- a copy
 
 
-def lent(found: Shared) -> CopyNotebook:
+def lent(found: Shared, number: int = 1) -> CopyNotebook:
     """The notebook of a partner who works on a copy."""
-    return CopyNotebook(Copy(found.session.design, "metric"), found.share, "192.168.1.7")
+    return CopyNotebook(Copy(found.session.design, "metric"), found.share, number)
+
+
+def hand_back(copy: CopyNotebook) -> None:
+    copy._bar_heard("hand back", None)
+
+
+def values(found: Shared) -> list[Any]:
+    """What waits, in order: the values that the copies state."""
+    return [d.theirs[d.path].value for d in found.share.handed]
 
 
 def rows_of(found: Shared) -> str:
@@ -665,12 +680,117 @@ async def test_handing_back_again_replaces_what_still_waits(found: Shared) -> No
     assert json.loads(copy.bar.data)["copying"] == "Nothing differs yet."
     for count in (12.0, 16.0):
         copy.session.move("screw.count", count)
-        copy._bar_heard("hand back", None)
-    assert [d.entry.value for d in found.share.handed] == [16.0]
-    other = CopyNotebook(Copy(found.session.design, "metric"), found.share, "192.168.1.8")
-    other.session.move("screw.count", 13.0)
-    other._bar_heard("hand back", None)
-    assert [d.entry.value for d in found.share.handed] == [16.0, 13.0]
+        hand_back(copy)
+    assert values(found) == [16.0]
+    copy.session.change({"closure.fillet": "4 mm"})
+    copy.session.change({"screw.count": "14"})  # as it was: withdrawn
+    hand_back(copy)
+    assert values(found) == [0.004]
+    copy.session.change({"closure.fillet": found.session.design["closure.fillet"].value})
+    hand_back(copy)
+    assert not found.share.handed
+
+
+@shared
+async def test_two_copies_from_one_address_keep_apart(found: Shared) -> None:
+    one, other = lent(found), lent(found, 2)
+    for copy, count in ((one, 16.0), (other, 13.0)):
+        copy.session.move("screw.count", count)
+        hand_back(copy)
+    assert values(found) == [16.0, 13.0]
+    assert "<i>copy 1: lowest " in rows_of(found)
+    assert "<i>copy 2: lowest " in rows_of(found)
+    one.session.undo()
+    hand_back(one)
+    assert values(found) == [13.0]
+    assert "copy 2: " not in rows_of(found)
+
+
+@shared
+async def test_what_is_no_field_is_said_and_cannot_be_taken(found: Shared) -> None:
+    copy, before = lent(found), found.session.design
+    mine = data.material_from_values("mine", "Mine", {"F_ty": 2e8})
+    run = Run("a.csv", 120, 5.1e6, 0.1, 3.0, "0" * 16)
+    copy.session._show(
+        attrs.evolve(copy.session.design, name="Other", materials={"mine": mine}, runs=(run,))
+    )
+    hand_back(copy)
+    assert [d.path for d in found.share.handed] == ["loads.trace", "material.mine", "name"]
+    said = rows_of(found)
+    for text in ("<b>Traces</b> none → trace a.csv, 120 rows<br>", "<b>Name</b> Tidewater → Other",
+                 "<b>Own material mine</b> none → stated<br>"):  # fmt: skip
+        assert text in said
+    assert said.count(f"<i>{html.escape(copies.NOT_TAKEN)}</i>") == 3
+    assert "adopt" not in said
+    for d in list(found.share.handed):
+        found.book._heard("adopt", str(d.number))
+    assert len(found.share.handed) == 3
+    assert found.session.design == before
+    for d in list(found.share.handed):
+        found.book._heard("refuse", str(d.number))
+    assert not found.share.handed
+    copy.session.change({"closure.material": "mine"})
+    hand_back(copy)
+    picked = next(d for d in found.share.handed if d.path == "closure.material")
+    assert "cannot be by itself: " in rows_of(found)
+    found.book._heard("adopt", str(picked.number))
+    assert found.session.design == before
+
+
+@shared
+async def test_one_who_comes_does_not_keep_news_from_the_others(found: Shared) -> None:
+    first = await found.line()
+    await heard(first)
+    await asyncio.sleep(3 * relay.PACE)  # no turn is to come any more
+    found.share.relay._sent = time.monotonic() + 2  # the next message has to wait
+    found.session.move("screw.count", 11.0)
+    second = await found.line()  # before its turn
+    await heard(second)
+    told = (await heard(first))["views"]
+    assert json.loads(told["count"]["data"])["value"] == 11.0
+
+
+@shared
+async def test_an_open_panel_costs_a_move_no_new_code(found: Shared) -> None:
+    sharing.code.cache_clear()
+    found.session.open = ("share",)
+    found.session.move("screw.count", 11.0)
+    found.session.move("screw.count", 12.0)
+    assert sharing.code.cache_info().misses == 1
+
+
+@shared
+async def test_effects_of_what_waits_are_told_when_the_hand_lets_go(found: Shared) -> None:
+    copy = lent(found)
+    copy.session.change({"closure.fillet": "4 mm"})
+    hand_back(copy)
+    before = rows_of(found)
+    found.session.held = True
+    found.session.move("screw.count", 10.0)
+    assert rows_of(found) == before
+    found.session.held = False
+    assert rows_of(found) != before
+
+
+@shared
+async def test_a_copy_s_pdf_is_of_the_copy_and_goes_nowhere_else(found: Shared) -> None:
+    """It has no address of its own: it comes over the copy's line, which the gate guards."""
+    line, shown = await found.line(), {}
+    copy = lent(found)
+    copy.session.move("screw.count", 17.0)
+    before = found.book.bar.curves
+    for kind in ("sheet", "bench"):
+        copy.bar._handle_msg({"kind": kind})
+        made = json.loads(copy.bar.curves)["sheet"]
+        assert made["file"].endswith(".pdf")
+        pdf = base64.b64decode(made["data"])
+        (inside,) = PdfReader(io.BytesIO(pdf)).attachments["design.toml"]
+        assert file.loads(inside.decode()).design["screw.count"].now == 17.0
+    assert found.book.bar.curves == before
+    found.session.move("screw.count", 15.0)
+    await drawn(line, shown, lambda shown: shown.get("count", {}).get("data")
+                == found.book.hold.plots["screw.count"].data)  # fmt: skip
+    assert made["data"][:200] not in json.dumps(shown)
 
 
 @shared

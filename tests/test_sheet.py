@@ -2,24 +2,33 @@
 
 import datetime
 import io
+import itertools
 import json
 import re
+import threading
+import time
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
 import attrs
 import pypdf
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, seed, settings
 
-from app import sheet
+from app import printing, sheet
 from app.cli import BAD_INPUT, MEETS, main
+from app.copies import Copy
+from app.session import Session
 from app.sheet import bench, content, pictures
 from hobbyclosure import Assessment, file, study, words
 from hobbyclosure.assess import ABSENT
 from hobbyclosure.design import Design
+from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import pressure
+from hobbyclosure.trace import Run, named
+from hobbyclosure.units import LENGTH
 from tests.designs import DEMO, DEMO_FILE, DESIGNS
 
 WHEN = datetime.datetime(2026, 11, 26, 9, 14)
@@ -155,11 +164,11 @@ def test_the_largest_standard_scale_that_fits_is_taken():
 
 
 def test_the_bench_form_has_every_cut_on_one_page_with_its_limits():
-    for design in (DEMO, EBBSTONE, FIRST_SKETCH):
-        made = sheet.bench_form(design, when=WHEN)
+    for design, paper in itertools.product((DEMO, EBBSTONE, FIRST_SKETCH), content.PAPERS):
+        made = sheet.bench_form(design, paper=paper, when=WHEN)
         assert len(read(made).pages) == 1
         said = text_of(made)
-        told, _ = bench.content(content.scene_of(design, design.system))
+        told, _ = bench.content(content.scene_of(design, design.system), paper)
         rows = [row for group in told["groups"] for row in group["rows"]]
         assert [row["n"] for row in rows] == [str(n + 1) for n in range(len(rows))]
         for row in rows:
@@ -201,6 +210,54 @@ def test_the_bench_form_has_two_rows_and_the_nose_where_the_design_has():
     rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
     assert rows["nose, length"]["nominal"] == "13.20"
     assert "second row from the first" not in rows
+
+
+def placed(design: Design) -> list[str]:
+    """Fields that a row of a design's bench form speaks for."""
+    found = bench.groups(content.scene_of(design, "metric"))
+    return [path for group in found for cut in group.cuts for path in (cut.path, *cut.also)]
+
+
+def misplaced(fields: Iterable[Field], here: list[str]) -> set[str]:
+    """Lengths that are neither on the form nor named as not cut, or that are both or twice."""
+    lengths = {f.path for f in fields if f.kind is LENGTH}
+    twice = {path for path in here if here.count(path) > 1}
+    return (lengths - set(here) - bench.NOT_CUT) | (set(here) & bench.NOT_CUT) | twice
+
+
+def test_every_length_is_on_the_bench_form_or_named_as_not_cut():
+    here = placed(DEMO.evolved({"screw.rows": "2", "screw.row_spacing": "4 mm"}))
+    assert not misplaced(FIELDS.values(), here)
+    assert set(FIELDS) >= bench.NOT_CUT
+    assert "screw.thread" in here
+    new = attrs.evolve(FIELDS["closure.plate"], path="closure.rebate", tol="0.1 mm")
+    assert misplaced([*FIELDS.values(), new], here) == {"closure.rebate"}
+
+
+def test_the_bench_form_tells_edges_threads_and_corners():
+    told, _ = bench.content(content.scene_of(DEMO, "metric"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    for what, nominal, limits in (
+        ("the grooves' corners, radius", "0.40", "as drawn"),
+        ("their edges inside, broken", "0.20", "as drawn"),
+        ("thread in the closure", "M6", "through"),
+        ("ports' thread, major Ø", "10.29", "as drawn"),
+        ("liner wall", "3.00", "as drawn"), ("disc, thickness", "5.00", "as drawn"),
+    ):  # fmt: skip
+        assert (rows[what]["nominal"], rows[what]["limits"]) == (nominal, limits)
+    assert rows["thread in the closure"]["hint"] == "tap drill 5 mm, the screw as gauge"
+    told, _ = bench.content(content.scene_of(EBBSTONE, "inch"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    assert rows["secondary, primary: corners, radius"]["nominal"] == "0.0157"
+    assert rows["liner: corners, radius"]["nominal"] == "0.0100"
+
+
+def test_a_thread_into_solid_metal_is_as_deep_as_the_section_has_it():
+    solid = DEMO.evolved({"closure.plate": DEMO["closure.length"].value})
+    told, _ = bench.content(content.scene_of(solid, "metric"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    # The screw reaches 12 less the wall's 3.175 and half the clearance's 0.08; then 1.5 pitches.
+    assert rows["thread in the closure"]["limits"] == "10.285 deep"
 
 
 def test_each_number_of_the_bench_form_stands_in_its_sketch():
@@ -261,10 +318,78 @@ def test_another_number_is_another_fingerprint_and_another_spelling_is_not():
     assert content.fingerprint(DEMO.evolved({"case.wall": "0.125 in"})) == mine
 
 
-@settings(max_examples=25, deadline=None)
-@given(DESIGNS)
-def test_any_design_has_a_sheet(design: Design):
-    assert sheet.pdf(design, working=False, when=WHEN).startswith(b"%PDF")
+def each_of(chunk: int, count: int, check: Callable[[Design], None]) -> None:
+    """A check of so many random designs, other ones in each chunk and the same in each run."""
+    often = settings(max_examples=count, deadline=None, database=None, phases=[Phase.generate])
+    seed(chunk)(often(given(DESIGNS)(check)))()
+
+
+@pytest.mark.parametrize("chunk", range(8))
+def test_two_hundred_random_designs_have_a_tagged_sheet(chunk: int, monkeypatch):
+    ways: list[dict[str, Any]] = []
+    once = sheet._once
+    monkeypatch.setattr(sheet, "_once", lambda files, **way: ways.append(way) or once(files, **way))
+
+    def check(design: Design) -> None:
+        ways.clear()
+        assert sheet.pdf(design, working=False, when=WHEN).startswith(b"%PDF")
+        assert [way.get("pdf_standards") for way in ways] == [["ua-1"]]
+
+    each_of(chunk, 25, check)
+
+
+def test_any_design_has_its_working_and_a_bench_form_of_one_page():
+    def check(design: Design) -> None:
+        assert len(read(sheet.pdf(design, when=WHEN)).pages) > 3
+        for paper in content.PAPERS:
+            assert len(read(sheet.bench_form(design, paper=paper, when=WHEN)).pages) == 1
+
+    each_of(8, 25, check)
+
+
+def test_a_copy_s_sheet_is_the_owner_s_and_names_the_traces(tmp_path: Path):
+    owner, run = Session(), Run("a.csv", 4812, 5.2e6, 0.117, 3.6, "0" * 16)
+    assert owner.load_path(DEMO_FILE)
+    assert owner.trace([run])
+    owner.samples[run.fingerprint] = object()  # type: ignore[assignment] - its curve, here alone
+    copy, run_named = Copy(owner.design, "metric"), named([run])
+    told = [content.content(content.scene_of(s.design, "metric"), False) for s in (owner, copy)]
+    assert told[0] == told[1]
+    rows = [row for column in told[0]["inputs"] for row in column]
+    assert ["Its source", run_named] in rows
+
+
+def test_one_sheet_at_a_time_is_made_for_a_session(monkeypatch):
+    release, made = threading.Event(), []
+
+    def slow(*_: Any, **__: Any) -> bytes:
+        made.append(1)
+        assert release.wait(20)
+        return b"%PDF"
+
+    class Page:
+        """A document whose next tick is now."""
+
+        add_next_tick_callback = staticmethod(lambda act: act())
+
+    monkeypatch.setitem(printing.KINDS, "sheet", slow)
+    monkeypatch.setattr(type(printing.pn.state), "curdoc", Page())
+    session, other, heard = Session(), Session(), []
+    told = heard.append
+    printing.begin(session, "sheet", "a.pdf", told)
+    printing.begin(session, "sheet", "a.pdf", told)
+    printing.begin(session, "bench", "a.pdf", told)
+    assert [h["busy"] for h in heard] == [printing.MAKING, printing.ONE, printing.ONE]
+    printing.begin(other, "sheet", "b.pdf", told)
+    release.set()
+    deadline = time.monotonic() + 20
+    while sum("data" in h for h in heard) < 2 and time.monotonic() < deadline:
+        time.sleep(0.01)
+    assert len(made) == 2
+    printing.begin(session, "sheet", "a.pdf", told)
+    while len(made) < 3 and time.monotonic() < deadline:
+        time.sleep(0.01)
+    assert len(made) == 3
 
 
 def test_the_command_writes_it_and_says_where(tmp_path: Path, capsys):

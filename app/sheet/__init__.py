@@ -62,7 +62,7 @@ def bench_form(
 ) -> bytes:
     """Every dimension to cut, in order of cutting, with boxes to write in; the rest as `pdf`."""
     scene = content.scene_of(design, system or design.system)
-    told, sketches = bench.content(scene)
+    told, sketches = bench.content(scene, paper)
     return _typeset(
         "bench.typ", content.head(scene, when, paper) | told, sketches, text or _written(scene)
     )

@@ -8,96 +8,109 @@ import numpy as np
 
 from app.sheet import pictures
 from app.sheet.pictures import PX
+from app.sheet.sizes import size
 from app.views.told import Scene
 from app.views.told_seal_plots import floor_wanted
-from hobbyclosure import drawing, lettering, svg
+from hobbyclosure import data, drawing, lettering, svg
+from hobbyclosure.checks.each import RINGS
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.profile import Sizes
 from hobbyclosure.shapes import Drawing
-from hobbyclosure.units import LENGTH, from_si, shown_value
+from hobbyclosure.units import LENGTH, shown_value, trimmed
 
 Place = tuple[float, float]  # in the section, mm
 
 
 @attrs.frozen
 class Cut:
-    """A dimension to cut: its field, what the bench calls it, a hint of gauge, and where it is."""
+    """A dimension to cut: its field, what the bench calls it, a hint of gauge, and where it is.
+
+    `also` are fields that the same row speaks for. `said` stands for nominal and limits where the
+    field holds no length of its own.
+    """
 
     path: str
     what: str
     hint: str
     at: Place
+    also: tuple[str, ...] = ()
+    said: tuple[str, str] | None = None
 
 
 @attrs.frozen
 class Group:
-    """Dimensions that are cut in one go."""
+    """Dimensions that are cut in one go, and the parts that are drawn beside them."""
 
     title: str
     how: str
+    parts: tuple[str, ...]
     cuts: tuple[Cut, ...]
 
 
-def groups(design: Design, values: Any) -> Iterable[Group]:
+# Lengths of a design that nobody cuts: bought, or what is wanted of one that is. Every other one
+# has a row.
+NOT_CUT = frozenset({
+    *(f"seal.{ring}.{size}" for ring in RINGS for size in ("ring_id", "ring_cs")),
+    "screw.length", "screw.head_room", "plug.drive", "port.sensor_hexagon",
+    "loads.edge_break",
+})  # fmt: skip
+AROUND = ("secondary", "primary", "liner")  # grooves from the cold face on
+
+
+def groups(scene: Scene) -> Iterable[Group]:
     """All of them, so far as the design has the part."""
+    design, values = scene.shown.design, scene.shown.assessment.values
     z = Sizes(values, pictures.TUBE)
-    x_hole = z.x_screws[0]
-    yield Group("Tube", "saw long, face both ends", (
-        Cut("case.wall", "wall", "the thinnest of four places",
-            ((z.hot + z.x_end) / 2, z.R + z.t / 2)),
+    angle = trimmed(float(np.degrees(values["case_lead_in_angle"])), 1)
+    yield Group("Tube", "saw long, face both ends", ("case",), (
+        Cut("case.wall", "wall", "the thinnest of four places", (_cut_at(z) - 3, z.R + z.t / 2)),
         Cut("case.bore", "bore Ø", "two ways, past the rings, telescopic",
-            ((z.hot + 2 * z.x_end) / 3, z.R)),
-        Cut("case.lead_in", "lead-in, length", "no sharp edge left at the bore", (z.x_tube, z.R)),
+            ((_cut_at(z) + z.x_tube) / 2, z.R)),
+        Cut("case.lead_in", "lead-in, length", f"{angle}° a side, no sharp edge left",
+            (z.x_tube, z.R)),
     ))  # fmt: skip
-    outside = [
-        Cut("closure.clearance", "outside Ø", "as measured: bore less clearance",
-            (z.floor / 3, z.R_c)),
-        Cut("closure.length", "length, faced", "depth rod", (z.L, z.R_n)),
-    ]  # fmt: skip
-    for ring in ("secondary", "primary", "liner"):
-        if ring in z.rings:
-            outside += _groove(ring, *z.rings[ring][:3])
-    if z.nose:
-        outside.insert(-3, Cut("closure.nose", "nose, length", "depth rod", (z.L - z.nose, z.R_n)))
-        outside.insert(-3, Cut("closure.nose_diameter", "nose Ø", "liner slides on by hand",
-                               (z.L - z.nose / 8, z.R_n)))  # fmt: skip
-    yield Group("Closure outside", "lathe, hot side out, one chucking", tuple(outside))
-    if z.floor:
-        yield Group("Closure inside", "turned round, jaws padded", (
-            Cut("closure.skirt_wall", "skirt wall", "ball-end micrometer, three places",
-                (z.floor / 2, z.R_s)),
-            Cut("closure.plate", "plate, pocket to hot face", "measure twice",
-                (z.floor, z.R_s / 2)),
-            Cut("closure.fillet", "fillet in the pocket, radius", "radius gauge, no step",
-                (z.floor - z.r_f / 3, z.R_s - z.r_f / 3)),
-        ))  # fmt: skip
-    holes = []
-    if z.hole:
-        holes.append(Cut("closure.centre_hole", "centre thread, major Ø",
-                         "the plug itself as gauge", (z.L - 1, z.hole)))  # fmt: skip
-    if z.ports:
-        holes.append(Cut("port.pitch_circle", "ports' pitch circle, Ø",
-                         "from the centre hole, on the mill", (z.floor, z.R_port)))  # fmt: skip
-    if holes:
-        yield Group("Centre and ports", "drill, then tap", tuple(holes))
+    yield Group(
+        "Closure outside", "lathe, hot side out, one chucking", ("closure",),
+        tuple(_outside(z, design, scene)),
+    )  # fmt: skip
+    inside = tuple(_inside(z))
+    if inside:
+        yield Group("Closure inside", "turned round, jaws padded; then drill and tap",
+                    ("closure",), inside)  # fmt: skip
     if z.liner:
-        yield Group("Liner", "", (
-            Cut("insulation.liner_bore", "liner bore Ø", "the nose as gauge", (z.x_end - 4, z.R_l)),
+        yield Group("Liner and disc", "", ("case", "insulation"), (
+            Cut("insulation.liner", "liner wall", "calliper, four places",
+                (_cut_at(z) - 12, (z.R + z.R_l) / 2)),
+            Cut("insulation.liner_bore", "liner bore Ø", "the nose as gauge",
+                (_cut_at(z) - 4, z.R_l)),
             Cut("insulation.liner_lead_in", "its lead-in, length", "no sharp edge",
-                (z.L - z.nose, z.R_l)),
+                (z.x_liner, z.R_l)),
+            *_disc(z),
         ))  # fmt: skip
-    row = [
-        Cut("case.edge_distance", "row from the tube's end",
-            "near side of the hole, plus half its Ø", (x_hole, z.R_o)),
-        Cut("closure.screw_station", "row from the cold face", "of the closure",
-            (x_hole, z.R_c)),
-        Cut("screw.clearance_hole", "holes in the tube, Ø", _spaced(design), (x_hole, z.R_o)),
-    ]  # fmt: skip
-    if z.rows > 1:
-        row.append(Cut("screw.row_spacing", "second row from the first", "half a pitch on",
-                       (z.x_screws[1], z.R_o)))  # fmt: skip
-    yield Group("Screw row", "", tuple(row))
+    elif z.disc:
+        yield Group("Disc", "", ("insulation",), tuple(_disc(z)))
+    yield Group("Screw row", "", ("case", "closure"), tuple(_row_of_screws(z, design, scene)))
+
+
+def _cut_at(z: Sizes) -> float:
+    """Where the tube is broken off in a sketch."""
+    return z.x_tube + 0.9 * z.D
+
+
+def _outside(z: Sizes, design: Design, scene: Scene) -> Iterable[Cut]:
+    """From the outside inwards, the bore's grooves first and the liner's last."""
+    yield Cut("closure.clearance", "outside Ø", "as measured: bore less clearance",
+              (z.floor / 3, z.R_c))  # fmt: skip
+    yield Cut("closure.length", "length, faced", "depth rod", (z.L, (z.R_n + z.hole) / 2))
+    for ring in ("secondary", "primary"):
+        yield from _groove(ring, *z.rings[ring][:3])
+    if z.nose:
+        yield Cut("closure.nose", "nose, length", "depth rod", (z.L - z.nose, z.R_n))
+        yield Cut("closure.nose_diameter", "nose Ø", "liner slides on by hand",
+                  (z.L - z.nose / 8, z.R_n))  # fmt: skip
+        yield from _groove("liner", *z.rings["liner"][:3])
+    yield from _corners(z, design, scene)
 
 
 def _groove(ring: str, x: float, width: float, floor: float) -> list[Cut]:
@@ -110,81 +123,157 @@ def _groove(ring: str, x: float, width: float, floor: float) -> list[Cut]:
     ]  # fmt: skip
 
 
-def _spaced(design: Design) -> str:
-    count = float(design["screw.count"].now or 1)
-    return f"{count:.0f} in a row, {360 / count:.2f}° apart"
+def _corners(z: Sizes, design: Design, scene: Scene) -> Iterable[Cut]:
+    """The grooves' corner radii: one row for all that are alike."""
+    alike: dict[str, list[str]] = {}
+    for ring in AROUND:
+        if ring in z.rings:
+            radius = size(float(design[f"seal.{ring}.corner_radius"].now or 0), scene.system)
+            alike.setdefault(radius, []).append(ring)
+    for rings in alike.values():
+        x, _, floor = z.rings[rings[0]][:3]
+        first, *also = (f"seal.{ring}.corner_radius" for ring in rings)
+        whose = "the grooves'" if len(alike) == 1 else f"{', '.join(rings)}:"
+        yield Cut(first, f"{whose} corners, radius", "the tool's own nose, no step",
+                  (x, floor), tuple(also))  # fmt: skip
+
+
+def _inside(z: Sizes) -> Iterable[Cut]:
+    """The pocket, the centre and the ports."""
+    if z.floor:
+        yield Cut("closure.skirt_wall", "skirt wall", "ball-end micrometer, three places",
+                  (z.floor / 2, z.R_s))  # fmt: skip
+        yield Cut("closure.plate", "plate, pocket to hot face", "measure twice",
+                  (z.floor, z.R_s / 2))  # fmt: skip
+        yield Cut("closure.fillet", "fillet in the pocket, radius", "radius gauge, no step",
+                  (z.floor - z.r_f / 3, z.R_s - z.r_f / 3))  # fmt: skip
+    if z.hole:
+        yield Cut("closure.centre_hole", "centre thread, major Ø", "the plug itself as gauge",
+                  (z.L - 1, z.hole))  # fmt: skip
+    if z.ports:
+        yield Cut("port.pitch_circle", "ports' pitch circle, Ø",
+                  "from the centre hole, on the mill", (z.floor, z.R_port))  # fmt: skip
+        yield Cut("port.thread_diameter", "ports' thread, major Ø",
+                  "never the taper tap's full length", (z.floor, z.R_port + z.R_tap))  # fmt: skip
+
+
+def _disc(z: Sizes) -> Iterable[Cut]:
+    if z.disc:
+        yield Cut("insulation.disc", "disc, thickness", "calliper, four places",
+                  (z.L + z.disc, z.R_d / 2))  # fmt: skip
+
+
+def _row_of_screws(z: Sizes, design: Design, scene: Scene) -> Iterable[Cut]:
+    """Holes in the tube and, under them, the tapped ones of the closure."""
+    x = z.x_screws[0]
+    yield Cut("case.edge_distance", "row from the tube's end",
+              "near side of the hole, plus half its Ø", (x, z.R_o))  # fmt: skip
+    yield Cut("closure.screw_station", "row from the cold face", "of the closure", (x, z.R_c))
+    if z.rows > 1:
+        yield Cut("screw.row_spacing", "second row from the first", "half a pitch on",
+                  (z.x_screws[1], z.R_o))  # fmt: skip
+    count, edge = float(design["screw.count"].now or 1), x + z.d_h / 2
+    yield Cut("screw.clearance_hole", "holes in the tube, Ø",
+              f"{count:.0f} in a row, {360 / count:.2f}° apart", (edge, z.R + z.t / 2))  # fmt: skip
+    yield Cut("case.hole_chamfer", "their edges inside, broken", "by hand, for the rings",
+              (edge, z.R))  # fmt: skip
+    key = str(design["screw.thread"].value)
+    thread = data.THREADS[key]
+    drill = shown_value(thread.tap_drill, LENGTH, scene.system)
+    # As the section has it: through the skirt, or a little further than the screw reaches.
+    used = (z.R_c - z.tip) / 1e3 + 1.5 * thread.P
+    deep = f"{shown_value(used, LENGTH, scene.system, unit=False)} deep"
+    deep = "through" if x < z.floor - z.r_f else deep
+    yield Cut("screw.thread", "thread in the closure", f"tap drill {drill}, the screw as gauge",
+              (x, (z.R_c + max(z.R_s, z.tip)) / 2), said=(key, deep))  # fmt: skip
 
 
 # ---- told to the setting
 
 
-def content(scene: Scene) -> tuple[dict[str, Any], dict[str, str]]:
-    """Groups with numbered rows, and their sketches by file name."""
-    design, system = scene.shown.design, scene.system
-    values = scene.shown.assessment.values
+def content(scene: Scene, paper: str = "a4") -> tuple[dict[str, Any], dict[str, str]]:
+    """Groups with numbered rows, and their sketches by file name; all of it on one page."""
+    those = list(groups(scene))
+    row = _height(len(those), sum(len(g.cuts) for g in those), paper)
+    whole = drawing.section(scene.shown.assessment.values, pictures.TUBE)
+    z = Sizes(scene.shown.assessment.values, pictures.TUBE)
     told, sketches, number = [], {}, 0
-    view = _half(drawing.section(values, pictures.TUBE))
-    for group in groups(design, values):
+    for group in those:
         rows, balloons = [], []
         for cut in group.cuts:
             number += 1
-            rows.append(_row(cut, number, design, values, system))
+            rows.append(_row(cut, number, scene))
             balloons.append((str(number), *cut.at))
         file = f"sketch-{len(sketches)}.svg"
-        sketches[file] = _sketch(view, balloons, 52, max(ROW * len(rows) + 3, 24))
+        view = _half(whole, group.parts, _cut_at(z))
+        sketches[file] = _sketch(view, balloons, 52, row * len(rows) + 3)
         told.append({
             "title": group.title, "how": group.how, "rows": rows, "sketch": file,
             "alt": f"Where {group.title.lower()} is measured: "
             + ", ".join(f"{r['n']} {r['what']}" for r in rows),
         })  # fmt: skip
-    room = shown_value(293.15, FIELDS["loads.cold"].kind or LENGTH, system)
-    return {"groups": told, "row": ROW, "room": room}, sketches
+    room = shown_value(293.15, FIELDS["loads.cold"].kind or LENGTH, scene.system)
+    return {"groups": told, "row": row, "room": room}, sketches
 
 
-ROW = 6.9  # mm
+PAGE = {"a4": 251.0, "letter": 233.4}  # between head and foot, mm
+TOP, HEAD, MOST, LEAST = 14.5, 6.6, 7.4, 5.3  # what stands over all; each group's own; rows, mm
 
 
-def _row(cut: Cut, n: int, design: Design, values: Any, system: str) -> dict[str, str]:
+def _height(groups: int, rows: int, paper: str) -> float:
+    """Height of a row, mm: what the page leaves, but enough for two lines and a pen."""
+    return round(min(max((PAGE[paper] - TOP - HEAD * groups) / rows, LEAST), MOST), 2)
+
+
+def _row(cut: Cut, n: int, scene: Scene) -> dict[str, str]:
     """One dimension: nominal and its two limits; what was measured already stands in its box."""
-    entry, field = design[cut.path], FIELDS[cut.path]
-    # Not stated is only the liner's bore: it is then what tube and liner leave.
-    nominal = float(values["seal_liner_bore"] if entry.value is None else entry.value)
-    spread = field.default_tolerance if entry.tol is None else entry.tol
-    if field.tol.endswith("%") and entry.tol is None:
-        spread *= nominal
-    if cut.path.endswith(".groove_diameter"):  # as the Seal page asks
-        asked = floor_wanted(design, cut.path.split(".")[1])
-        nominal = asked[0] if asked else nominal
-    if cut.path == "closure.clearance":  # what is turned is the diameter that leaves it
-        nominal = float(values["case_bore"]) - nominal
-    low, high = nominal - spread, nominal + spread
-    measured = "" if entry.measured is None else f"was {_size(entry.measured, system)}"
-    limits = "as drawn" if spread == 0 else f"{_size(low, system)} – {_size(high, system)}"
+    nominal, limits = cut.said or _limits(cut.path, scene)
+    measured = scene.shown.design[cut.path].measured
+    was = measured is not None and cut.path != "closure.clearance"
     return {
-        "n": str(n), "what": cut.what, "hint": cut.hint, "nominal": _size(nominal, system),
-        "limits": limits, "measured": "" if cut.path == "closure.clearance" else measured,
+        "n": str(n), "what": cut.what, "hint": cut.hint, "nominal": nominal, "limits": limits,
+        "measured": f"was {size(measured, scene.system)}" if measured is not None and was else "",
     }  # fmt: skip
 
 
-def _size(value: float, system: str) -> str:
-    if system == "inch":
-        return f"{float(from_si(value, 'inch', 'm')):.4f}"
-    return f"{1e3 * value:.3f}".removesuffix("0")
+def _limits(path: str, scene: Scene) -> tuple[str, str]:
+    """Nominal and limits of a field as the bench wants them."""
+    design, values, system = scene.shown.design, scene.shown.assessment.values, scene.system
+    value = design[path].value
+    # Not stated is only the liner's bore: it is then what tube and liner leave.
+    nominal = float(values["seal_liner_bore"] if value is None else value)
+    spread = design[path].spread(FIELDS[path], nominal)
+    if path.endswith(".groove_diameter"):  # as the Seal page asks
+        asked = floor_wanted(design, path.split(".")[1])
+        nominal = asked[0] if asked else nominal
+    if path == "closure.clearance":  # what is turned is the diameter that leaves it
+        nominal = float(values["case_bore"]) - nominal
+    low, high = nominal - spread, nominal + spread
+    limits = "as drawn" if spread == 0 else f"{size(low, system)} – {size(high, system)}"
+    return size(nominal, system), limits
 
 
 # ---- sketches
 
 
-def _half(view: Drawing) -> Drawing:
-    """The part of a section above the axis, nothing written on it."""
-    keep = ("case", "closure", "insulation")
+def _half(view: Drawing, parts: Sequence[str], end: float) -> Drawing:
+    """Parts of a section above the axis as far as `end`, nothing written on them.
+
+    Of a tapped hole the section has what the screw leaves open, and here is no screw.
+    """
     shapes = tuple(
-        attrs.evolve(shape, points=np.maximum(shape.points, (-np.inf, 0.0)))
+        attrs.evolve(shape, points=np.clip(shape.points, (-np.inf, 0.0), (end, np.inf)))
         for shape in view.shapes
-        if shape.part in keep and shape.points[:, 1].max() > 0.01
-    )
-    x0, x1, _, y1 = view.box
-    return attrs.evolve(view, shapes=shapes, box=(x0, x1, 0.0, y1), dims=(), names=(), white={})
+        if shape.part in parts and shape.name != "tapped hole"
+        and shape.points[:, 1].max() > 0.01
+        and shape.points[:, 0].min() < end
+    )  # fmt: skip
+    points = np.concatenate([shape.points for shape in shapes])
+    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+    return attrs.evolve(view, shapes=shapes, box=(x0, x1, y0, y1), dims=(), names=(), white={})
+
+
+STEP, CROWDED = 23.0, 40.0  # between balloons; how far one may be from above its place, px
 
 
 def _sketch(
@@ -193,43 +282,54 @@ def _sketch(
     """The half section with numbered balloons above and below it, each led to its place."""
     wide, high = width * PX, height * PX
     x0, x1, y0, y1 = view.box
-    room = 26.0 + 13.0 * (len(balloons) > 6)
-    s = min((wide - 4) / (x1 - x0), (high - 2 * room - 8) / (y1 - y0))
-    ox, oy = (wide - s * (x1 - x0)) / 2 - s * x0, (high + s * (y1 - y0)) / 2
+    for above_rows in (1, 2):
+        room = 2.0 + 26.0 * above_rows
+        s = min((wide - 8) / (x1 - x0), (high - room - 28.0 - 4) / (y1 - y0))
+        ox = (wide - s * (x1 + x0)) / 2
+        oy = (high + room - 28.0 + s * (y1 + y0)) / 2
+        placed = [(n, ox + s * x, oy - s * y) for n, x, y in balloons]
+        top, base, deep = oy - s * y1, oy - s * y0, oy - s * (y0 + 0.55 * (y1 - y0))
+        below = sorted((b for b in placed if b[2] > deep), key=lambda b: b[1])
+        above = sorted((b for b in placed if b[2] <= deep), key=lambda b: b[1])
+        if all(abs(at - b[1]) < CROWDED for at, b in zip(_spread(above, wide), above, strict=True)):
+            break
     body = svg.svg(view, wide, high, s, prefix="b-", names=False)
     inner = body[body.index(">") + 1 : body.rindex("</svg>")]
-    placed = [(n, ox + s * x, oy - s * y) for n, x, y in balloons]
-    top, deep = oy - s * (y1 - y0), oy - 0.55 * s * y1
-    below = sorted((b for b in placed if b[2] > deep), key=lambda b: b[1])
-    above = sorted((b for b in placed if b[2] <= deep), key=lambda b: b[1])
-    out = [f'<g transform="translate(0 {_shift(view, high, s, oy):.1f})">{inner}</g>']
-    out += _balloons(below, oy + 18.0, wide)
-    if len(above) <= 6:
+    dx, dy = _shift(view, wide, high, s)
+    out = [f'<g transform="translate({ox - dx:.1f} {oy - dy:.1f})">{inner}</g>']
+    out += _balloons(below, base + 18.0, wide)
+    if above_rows == 1:
         out += _balloons(above, top - 16.0, wide)
     else:
         out += [*_balloons(above[1::2], top - 42.0, wide), *_balloons(above[::2], top - 16.0, wide)]
     return pictures.sheet_of(wide, high, out)
 
 
-def _shift(view: Drawing, high: float, s: float, oy: float) -> float:
-    """How far the drawing, centred between its own margins, is from where the balloons lead."""
-    _, top, _, bottom = lettering.margins(view)
-    _, _, y0, y1 = view.box
-    return oy - (top + (high - top - bottom + s * (y1 + y0)) / 2)
+def _shift(view: Drawing, wide: float, high: float, s: float) -> tuple[float, float]:
+    """Where a drawing that is centred between its own margins has its origin."""
+    left, top, right, bottom = lettering.margins(view)
+    x0, x1, y0, y1 = view.box
+    return (
+        left + (wide - left - right - s * (x1 + x0)) / 2,
+        top + (high - top - bottom + s * (y1 + y0)) / 2,
+    )
+
+
+def _spread(those: Sequence[tuple[str, float, float]], wide: float) -> list[float]:
+    """Where balloons stand in one row, each as near to above its place as there is room."""
+    xs: list[float] = []
+    for _, x, _ in those:
+        xs.append(max(x, xs[-1] + STEP if xs else 11.0))
+    if xs and xs[-1] + 11.0 > wide:
+        xs = [min(x, wide - 11.0 - STEP * (len(xs) - 1 - k)) for k, x in enumerate(xs)]
+    return xs
 
 
 def _balloons(
     those: Sequence[tuple[str, float, float]], level: float, wide: float
 ) -> Iterable[str]:
-    """A row of balloons as near to above their places as they find room."""
-    step, xs = 23.0, []
-    for _, x, _ in those:
-        xs.append(max(x, xs[-1] + step if xs else 11.0))
-    over = max((xs[-1] + 11.0 - wide) if xs else 0.0, 0.0)
-    for k in range(len(xs) - 1, -1, -1):
-        most = wide - 11.0 - step * (len(xs) - 1 - k)
-        xs[k] = min(xs[k], most) if over else xs[k]
-    for (n, x, y), at in zip(those, xs, strict=True):
+    """A row of balloons with their leads."""
+    for (n, x, y), at in zip(those, _spread(those, wide), strict=True):
         yield (
             f'<path class="lead" d="M{x:.1f} {y:.1f}L{at:.1f} {level:.1f}"/>'
             f'<circle class="leaddot" cx="{x:.1f}" cy="{y:.1f}" r="2"/>'

@@ -12,6 +12,7 @@ import numpy as np
 
 from app.session import Shown
 from app.sheet import pictures
+from app.sheet.sizes import size
 from app.views import axis as axes
 from app.views import told
 from app.views.hold import PATHS
@@ -226,8 +227,8 @@ def _corners(a: Assessment, system: str) -> list[list[str]]:
         rows.append([
             f"{name.lower()}, {seals.ring_label(key)}",
             worst("squeeze", np.min), worst("squeeze", np.max), worst("stretch", np.max),
-            worst("fill", np.max), _length(float(gap.gap), system),
-            _length(float(gap.limit), system), gap.name,
+            worst("fill", np.max), size(float(gap.gap), system),
+            size(float(gap.limit), system), gap.name,
         ])  # fmt: skip
     return rows
 
@@ -240,12 +241,6 @@ def _corner_limits(a: Assessment, system: str) -> list[str]:
             f"{times:g} × gap or more", ""]  # fmt: skip
 
 
-def _length(value: float, system: str) -> str:
-    if np.isnan(value):
-        return "no answer"
-    return f"{float(from_si(value, 'inch', 'm')):.4f}" if system == "inch" else f"{1e3 * value:.3f}"
-
-
 # ---- what went in
 
 
@@ -253,7 +248,11 @@ def _inputs(design: Design, system: str) -> list[list[list[str]]]:
     """Every field in two columns: label, nominal, tolerance, measured; a part's name alone."""
     blocks: list[list[list[str]]] = []
     for title, fields in _groups():
-        rows = [_row(design, f, _bare(title, f), system) for f in fields if _is_stated(design, f)]
+        rows = []
+        for f in (f for f in fields if _is_stated(design, f)):
+            rows.append(_row(design, f, _bare(title, f), system))
+            if source := design.source(f.path):
+                rows.append(["Its source", source])
         if rows:
             blocks.append([[title], *rows])
     rows = [row for block in blocks for row in block]
@@ -300,7 +299,10 @@ def _row(design: Design, field: Field, bare: str, system: str) -> list[str]:
     label = bare if unit in ("", "mm", "in") else f"{bare}, {unit}"
     value = entry.value
     nominal = "–" if value is None else words.field_number(field.path, float(value), system)
-    measured = "" if entry.measured is None else _plain_length(entry.measured, system)
+    measured = (
+        "" if entry.measured is None
+        else shown_value(entry.measured, LENGTH, system, unit=False)
+    )  # fmt: skip
     return [label, nominal, _spread(design, field, system), measured]
 
 
@@ -308,15 +310,11 @@ def _spread(design: Design, field: Field, system: str) -> str:
     entry = design[field.path]
     if not field.tol:
         return ""
-    if entry.measured is not None:
-        return _plain_length(entry.within, system)
-    if entry.tol is not None:
-        return _plain_length(entry.tol, system)
-    return field.tol if field.tol.endswith("%") else _plain_length(field.default_tolerance, system)
-
-
-def _plain_length(value: float, system: str) -> str:
-    return shown_value(value, LENGTH, system, unit=False)
+    if entry.measured is None and entry.tol is None and field.tol.endswith("%"):
+        return field.tol
+    nominal = float(entry.value or 0)
+    off = entry.spread(field, nominal) if entry.measured is None else entry.within
+    return shown_value(off, LENGTH, system, unit=False)
 
 
 # ---- page 3
@@ -325,7 +323,7 @@ def _plain_length(value: float, system: str) -> str:
 def _conditions(a: Assessment, system: str) -> str:
     v = a.values
     metal = _temperature(v["case_metal_temperature"], system)
-    wall = _length(float(v["case_wall_min"]), system)
+    wall = size(float(v["case_wall_min"]), system)
     unit = LENGTH.shown(system).label
     return (
         f"MEOP {pressure(float(v['loads_meop']), system)}, tube metal at {metal}, "

@@ -5,6 +5,9 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from app.views import told, told_pictures
 from app.views.axis import note
 from app.views.told import Curves, Scene
@@ -120,10 +123,10 @@ def plot(scene: Scene, path: str, width: float, height: float) -> str:
     out += [window + f'height="{base - TOP + 2:.1f}"/></clipPath><g clip-path="url(#w)">']
     for id, line in lines.items():
         if id not in five:
-            out.append(_line(xs, line.tolist(), py, "other"))
+            out.append(_line(xs, line, py, "other"))
     for id in reversed(five):
         kind = f"line dash-{told.NAMES[id][2]}" + " gov" * (id == five[0])
-        out.append(_line(xs, lines[id].tolist(), py, kind))
+        out.append(_line(xs, lines[id], py, kind))
     out.append(f'</g><path class="base" d="M{LEFT} {py(1):.1f}H{end:.1f}"/>')
     out += _axis(frame, found["meets"], px, base, end)
     at = px(axis.shown(value))
@@ -140,17 +143,28 @@ def plot(scene: Scene, path: str, width: float, height: float) -> str:
     return sheet_of(wide, high, out)
 
 
-def _line(xs: Sequence[float], ys: Sequence[float], py: Any, kind: str) -> str:
-    """A curve of heights; a gap where there is no answer."""
-    d, pen = [], "M"
-    for x, y in zip(xs, ys, strict=True):
-        if y != y:
-            pen = "M"
-            continue
-        over = min(y, 9.0)
-        d.append(f"{pen}{x:.1f} {py(0) - (py(0) - py(1)) * over:.1f}")
-        pen = "L"
+HIGHEST, OFF = 9.0, 0.1  # factors drawn, clipped well below; how far a chord may be off, paper px
+
+
+def _line(xs: Sequence[float], ys: NDArray[np.float64], py: Any, kind: str) -> str:
+    """A curve of factors; a gap where there is no answer."""
+    factors = np.minimum(ys, HIGHEST)
+    heights = py(0) - (py(0) - py(1)) * factors
+    d = []
+    for run in np.ma.clump_unmasked(np.ma.masked_invalid(heights)):
+        x, y = np.asarray(xs[run]), heights[run]
+        points = [f"{a:.1f} {b:.1f}" for a, b in zip(*_few(x, y), strict=True)]
+        d.append("M" + "L".join(points))
     return f'<path class="{kind}" d="{"".join(d)}"/>'
+
+
+def _few(x: NDArray[np.float64], y: NDArray[np.float64]) -> tuple[Any, Any]:
+    """The points an even curve needs: over m steps of the same bend b a chord is m²b/8 off."""
+    if len(x) < 3:
+        return x, y
+    turned = np.cumsum(np.sqrt(np.abs(np.diff(y, 2)))) // np.sqrt(8 * OFF)
+    keep = np.concatenate(([True], np.diff(turned, prepend=0) > 0, [True]))
+    return x[keep], y[keep]
 
 
 def _axis(frame: Any, meets: Any, px: Any, base: float, end: float) -> Iterable[str]:

@@ -306,6 +306,8 @@ class Notebook:
         if self.share and self.session.open[-1:] == ("share",):
             self.leaf.put({"html": sharing.html(self.share)})
         elif self.share and self.session.open[-1:] == ("handed",):
+            if self.session.held:  # each effect is an assessment: they wait for the release
+                return
             self.leaf.put({"html": sharing.handed(self.share, self.session)})
         else:
             self.leaf.put({"html": leaves.content(self.session)})

@@ -1,6 +1,7 @@
 """The panel for the partner: the link and its code, who is connected, and the one way to end it."""
 
 import io
+from functools import lru_cache
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -8,8 +9,7 @@ import segno
 
 from app.session import Session
 from app.views import leaves
-from hobbyclosure.differences import stated
-from hobbyclosure.fields import FIELDS
+from hobbyclosure import differences
 
 if TYPE_CHECKING:
     from app.share import Share
@@ -44,7 +44,7 @@ def html(share: "Share") -> str:
 
 def _guests(share: "Share") -> str:
     here = [(guest, "following") for guest in share.guests]
-    here += [(guest, "on a copy") for guest in share.borrowers]
+    here += [(guest, f"on copy {guest.number}") for guest in share.borrowers]
     if not here:
         return '<p class="plain">Nobody is connected yet.</p>'
     rows = "".join(
@@ -58,25 +58,26 @@ def handed(share: "Share", session: Session) -> str:
     """The differences a partner handed back, to be taken or left one by one."""
     from app import copies  # which knows the notebook, and the notebook this
 
+    several = len({d.copy for d in share.handed}) > 1
     rows = []
     for d in share.handed:
-        field = FIELDS[d.path]
-        old = stated(session.design, field, session.system)
-        new = stated(session.design, field, session.system, d.entry)
+        told = differences.told(session.design, d.theirs, d.path, session.system)
         said = session.told.get(f"handed {d.path}") or (
-            "already so" if d.entry.same(session.design[d.path])
+            "already so" if copies.same(session.design, d)
             else copies.effect(session.shown, d, session.system)
         )  # fmt: skip
+        whose = f"copy {d.copy}: " if several else ""
+        take = f'<button data-do="adopt" data-what="{d.number}">Take</button>'
         rows.append(
-            f'<div class="item given"><p><b>{escape(FIELDS[d.path].label)}</b> '
-            f"{escape(old)} → {escape(new)}<br><i>{escape(said)}</i></p>"
-            f'<button data-do="adopt" data-what="{d.number}">Take</button>'
+            f'<div class="item given"><p><b>{escape(told.label)}</b> {escape(told.old)} → '
+            f"{escape(told.new)}<br><i>{escape(whose + said)}</i></p>{take * d.takeable}"
             f'<button data-do="refuse" data-what="{d.number}">Leave</button></div>'
         )
     none = '<p class="plain">Nothing is waiting. What you took can be undone.</p>'
     return leaves.head("Your partner's differences", str(len(rows))) + ("".join(rows) or none)
 
 
+@lru_cache(2)
 def code(link: str) -> str:
     """The link as a QR code, black on white by day and by night."""
     out = io.BytesIO()

@@ -1,4 +1,4 @@
-"""What eight followers cost the owner: slider moves with them, against the same page alone.
+"""What one and eight followers cost the owner: slider moves with them, against the page alone.
 
 `python -m tests.benchmarks.sharing LINK COUNT` is the followers: as on machines of their own, each
 takes in what comes and draws nothing here.
@@ -20,7 +20,7 @@ from tests.benchmarks.browser import ROOT, chromium, keys, opened, served
 from tests.benchmarks.moves import NOTEBOOK, OURS, walk
 from tests.benchmarks.tables import Row, Samples
 
-ADDRESS, FOLLOWERS = "127.0.0.2", 8
+ADDRESS, FOLLOWERS = "127.0.0.2", (1, 8)
 
 
 async def follow(link: str, count: int) -> None:
@@ -45,17 +45,17 @@ async def follow(link: str, count: int) -> None:
 
 
 @contextmanager
-def followed(page: Page) -> Iterator[None]:
-    """Eight followers while it lasts."""
+def followed(page: Page, count: int) -> Iterator[None]:
+    """So many followers while it lasts."""
     page.locator(".bar .name").click()
     page.get_by_role("menuitem", name="Share with a partner…").click()
     page.get_by_role("button", name="Start sharing").click()
     link = page.locator("aside.leaf .link").inner_text()
-    command = [sys.executable, "-m", "tests.benchmarks.sharing", link, str(FOLLOWERS)]
+    command = [sys.executable, "-m", "tests.benchmarks.sharing", link, str(count)]
     with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as followers:
         assert followers.stdout
         assert followers.stdout.readline() == "there\n"
-        page.get_by_text(f"shared with {FOLLOWERS}").wait_for()
+        page.get_by_text(f"shared with {count}").wait_for()
         page.get_by_role("button", name="Close").first.click()
         page.wait_for_timeout(400)
         yield
@@ -69,22 +69,27 @@ def followed(page: Page) -> Iterator[None]:
 
 
 def sharing(quick: bool) -> list[Row]:
-    """A move with eight followers, against the same move with none."""
+    """A move with one and with eight followers, against the same move with none."""
     runs, size = (2, 20) if quick else (5, 60)
     names, pauses = walk(size)
-    alone, together = [], []
+    alone = []
+    together: dict[int, list[list[float]]] = {count: [] for count in FOLLOWERS}
     with chromium() as browser, served(*NOTEBOOK, "--share-address", ADDRESS) as address:
         for _ in range(runs):
             with opened(browser, address) as (page, _took):
                 keys(page, OURS, names[:4], pauses[:4], warming=True)
                 alone.append([t["painted"] for t in keys(page, OURS, names, pauses)])
-                with followed(page):
-                    keys(page, OURS, names[:4], pauses[:4], warming=True)
-                    together.append([t["painted"] for t in keys(page, OURS, names, pauses)])
+                for count in FOLLOWERS:
+                    with followed(page, count):
+                        keys(page, OURS, names[:4], pauses[:4], warming=True)
+                        moved = keys(page, OURS, names, pauses)
+                        together[count].append([t["painted"] for t in moved])
                 alone.append([t["painted"] for t in keys(page, OURS, names, pauses)])  # no drift
-    what = f"slider move, {FOLLOWERS} followers"
-    return [Row(what, Samples(together), Samples(alone), "the same, nobody follows",
-                target="≤ 1.5 ×", note="every follower was told")]  # fmt: skip
+    return [
+        Row(f"slider move, followers: {count}", Samples(together[count]), Samples(alone),
+            "the same, nobody follows", target="≤ 1.5 ×", note="every follower was told")
+        for count in FOLLOWERS
+    ]  # fmt: skip
 
 
 if __name__ == "__main__":

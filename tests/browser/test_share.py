@@ -8,13 +8,14 @@ from urllib.parse import urljoin, urlsplit
 
 import attrs
 import pytest
-from playwright.sync_api import Browser, Page, ViewportSize, expect
+from playwright.sync_api import Browser, Page, Route, ViewportSize, expect
 
 from tests.browser.conftest import EMPTY, FLAGS, WIDE, Server, Start, Visit, chromium_path
 from tests.browser.notebook import Notebook
 
 ADDRESS = "127.0.0.2"
 TABLET = ViewportSize(width=820, height=1180)
+PHONE = ViewportSize(width=390, height=844)
 PATIENCE = 20_000
 LINES = """window.WebSocket = class extends WebSocket {
     constructor(...how) { super(...how); (window.lines ??= []).push(this); } };"""
@@ -174,6 +175,58 @@ def test_a_narrow_follower_turns_to_the_plot_the_owner_works_on(sharing: Sharing
     expect(shown).to_have_attribute("data-field", "case.wall")
 
 
+def test_on_a_phone_a_follower_folds_the_owners_panel(sharing: Sharing) -> None:
+    owner, follower = sharing.owner, sharing.follow(sharing.start(), PHONE)
+    page, tall = follower.page, PHONE["height"]
+    owner.page.keyboard.press("Escape")
+    owner.find('.section [data-part="screw"]').first.press("Enter")
+    panel = page.locator("aside.fields:not([hidden])")
+    panel.wait_for()
+    assert panel.bounding_box() == {"x": 0, "y": 0, "width": PHONE["width"], "height": tall}
+    page.get_by_role("button", name="Fold").click()
+    box = panel.bounding_box()
+    assert box
+    assert box["y"] > tall - 60
+    expect(panel.locator("select")).to_be_in_viewport()  # still which part it is
+    owner.drag(0, 2.8)
+    expect(page.locator(".onhandle:visible")).to_have_text(owner.plot(0)["handle"])
+    owner.page.keyboard.press("Escape")
+    owner.find(".ladder .rung").filter(has_text="screw bending").click()  # folded too
+    panel = page.locator("aside.leaf:not([hidden])")
+    expect(panel.locator("h2")).to_be_in_viewport()
+    box = panel.bounding_box()
+    assert box
+    assert box["y"] > tall - 60
+    page.get_by_role("button", name="Show", exact=True).click()
+    assert panel.bounding_box() == {"x": 0, "y": 0, "width": PHONE["width"], "height": tall}
+    owner.page.keyboard.press("Escape")
+    expect(page.locator(".fold:visible")).to_have_count(0)
+
+
+def test_a_page_that_cannot_be_drawn_says_so_and_is_loaded_again(sharing: Sharing) -> None:
+    link = sharing.start()
+    follower = sharing.follow(link)
+    asked: list[str] = []
+
+    def fail(route: Route) -> None:
+        asked.append(route.request.url)
+        if len(asked) < 2:
+            route.abort()
+        else:
+            route.continue_()
+
+    follower.page.route("**/view/PlotView.js", fail)
+    follower.page.reload()
+    follower.says("Something could not be drawn. Loading the page again.")
+    follower.page.wait_for_event("load")
+    follower.agrees(sharing.owner)
+    asked.clear()
+    follower.page.reload()  # again within two minutes: not in a fast loop
+    follower.says("Something could not be drawn. Loading the page again in a minute.")
+    follower.page.wait_for_timeout(6000)
+    assert len(asked) == 1
+
+
 def test_nothing_a_follower_touches_changes_anything(sharing: Sharing) -> None:
     owner, follower = sharing.owner, sharing.follow(sharing.start())
     owner.page.keyboard.press("Escape")
@@ -190,7 +243,7 @@ def test_nothing_a_follower_touches_changes_anything(sharing: Sharing) -> None:
         page.mouse.move(box["x"] + 120, box["y"] + 30, steps=4)
         page.mouse.up()
         page.mouse.dblclick(box["x"] + 46, box["y"] + 30)
-    own = ".bar .go, .bar .name, .bar .menu button, .switch button"
+    own = ".bar .go, .bar .name, .bar .menu button, .switch button, .fold"
     pressed = page.evaluate("""(own) => { const all = [];
         const walk = (root) => { for (const node of root.querySelectorAll("*")) {
             if (node.matches("button, input, select") && !node.matches(own)) all.push(node);
@@ -290,7 +343,7 @@ def test_what_is_tried_on_a_copy_is_handed_back_and_taken(sharing: Sharing) -> N
     owner, follower = sharing.owner, sharing.follow(sharing.start())
     before = owner.read()["plots"][0]["handle"]
     copy = on_a_copy(follower)
-    expect(owner.leaf.locator(".guests li")).to_contain_text("on a copy since")
+    expect(owner.leaf.locator(".guests li")).to_contain_text("on copy 1 since")
     seq = owner.read()["seq"]
     copy.drag(0, 2.8)
     copy.drag(1, 16)
@@ -315,6 +368,23 @@ def test_what_is_tried_on_a_copy_is_handed_back_and_taken(sharing: Sharing) -> N
     copy.find(".bar .go").click()
     follower.page.wait_for_function("!location.pathname.includes('copy')")
     follower.agrees(owner)
+
+
+def test_a_copy_s_pdf_is_made_while_the_link_holds_and_not_after(sharing: Sharing) -> None:
+    follower = sharing.follow(sharing.start())
+    copy = on_a_copy(follower)
+    with follower.page.expect_download() as download:
+        copy.menu("Bench form, PDF")
+    made = Path(download.value.path()).read_bytes()
+    assert made.startswith(b"%PDF")
+    assert download.value.suggested_filename == "tidewater bench form.pdf"
+    sharing.stop()
+    expect(copy.find("#gone")).to_contain_text("The line is lost")
+    arrived: list[Any] = []
+    follower.page.on("download", lambda found: arrived.append(found))
+    copy.find(".bar .menu [data-what=sheet]").dispatch_event("click")
+    follower.page.wait_for_timeout(2500)
+    assert not arrived
 
 
 def test_stopping_ends_a_copy_too(sharing: Sharing) -> None:

@@ -57,7 +57,7 @@ ARROWS = {
     "hobbyclosure.own_rows": {"units", "data", "design", "part_inputs"},
     "hobbyclosure.scatter": {"graph", "assess"},
     "hobbyclosure.log": {"design", "file"},
-    "hobbyclosure.differences": {"units", "fields", "design", "graph", "assess"},
+    "hobbyclosure.differences": {"units", "fields", "design", "graph", "assess", "trace"},
     "hobbyclosure.study": {"units", "data", "fields", "design", "graph", "assess"},
     "hobbyclosure.phrases": {"units", "data", "graph", "checks", "corners", "assess"},
     "hobbyclosure.context": {"units", "data", "graph", "checks", "physics", "assess", "phrases"},
