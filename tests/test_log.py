@@ -1,9 +1,12 @@
 """The log: entries are only added, nothing is lost between writers, and going back is exact."""
 
 import datetime
+import os
 import subprocess
 import sys
 import tempfile
+import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import attrs
@@ -13,7 +16,7 @@ from hypothesis import strategies as st
 
 from app.session import Session
 from app.views import journal, leaves
-from hobbyclosure import data, file, log
+from hobbyclosure import data, file, lock, log
 from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.differences import differences, lowest
@@ -41,18 +44,59 @@ WORDS = st.text(
 @settings(max_examples=60, deadline=None)
 @given(st.lists(WORDS, min_size=1, max_size=4))
 def test_what_is_written_reads_back_as_it_was_cleaned(texts):
-    entries = tuple(log.Entry(WHEN, text, TEXT) for text in texts)
-    read = _read_text(log.written(entries))
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "a.log.toml"
+        for text in texts:
+            log.add(path, log.Entry(WHEN, text, text))
+        read = log.read(path)
     assert [e.text for e in read] == [log.clean(text) for text in texts]
-    assert {e.design for e in read} == {TEXT}
+    assert [e.design for e in read] == texts
     assert {e.when for e in read} == {WHEN}
 
 
-def _read_text(text: str) -> tuple[log.Entry, ...]:
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "a.log.toml"
-        path.write_text(text, encoding="utf-8", newline="\n")
-        return log.read(path)
+BY_HAND = """# kept by hand
+owner = "Ada"
+
+[[entry]]
+when = 2026-11-25T08:00:00
+text = "{long}"  # not trimmed
+photo = "bore.jpg"
+design = "x = 1"
+
+[shed]
+cold = true"""
+
+
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+@pytest.mark.parametrize("ends", ["", "\n"])
+def test_an_entry_is_put_below_what_the_file_says_and_nothing_of_that_changes(
+    tmp_path: Path, newline: str, ends: str
+):
+    path = tmp_path / "a.log.toml"
+    before = (BY_HAND.format(long="o" * (log.LONGEST + 50)) + ends).replace("\n", newline).encode()
+    path.write_bytes(before)
+    found = log.add(path, log.Entry(WHEN, "new", "[case]\n# mine\n"))
+    after = path.read_bytes()
+    assert after.startswith(before)
+    assert after.count(newline.encode()) == after.count(b"\n")
+    assert after.endswith(newline.encode())
+    assert [len(found[0].text), *(e.text for e in found[1:])] == [log.LONGEST + 50, "new"]
+    assert found[1].design == "[case]\n# mine\n"
+    assert log.read(path) == found
+
+
+def test_a_log_that_is_too_large_or_a_bomb_is_refused_by_name(tmp_path: Path, monkeypatch):
+    path = tmp_path / "a.log.toml"
+    path.write_text("a" + ".a" * 100_000 + " = 1", encoding="utf-8")
+    with pytest.raises(DesignError, match=r"a\.log\.toml: is no log"):
+        log.read(path)
+    path.unlink()
+    monkeypatch.setattr(log, "LARGEST", 3000)
+    log.add(path, log.Entry(WHEN, "x", TEXT))
+    before = path.read_bytes()
+    with pytest.raises(DesignError, match=r"a\.log\.toml: is 0\.0 MB; at most 0 MB"):
+        log.add(path, log.Entry(WHEN, "x", TEXT))
+    assert path.read_bytes() == before
 
 
 def test_a_log_that_is_none_is_named_and_not_touched(tmp_path: Path):
@@ -63,6 +107,7 @@ def test_a_log_that_is_none_is_named_and_not_touched(tmp_path: Path):
         "{",
         "[[entry]]\ntext = 'x'\n",
         "[case]\nwall = '3 mm'\n",
+        "entry = [{when = 2026-11-25T08:00:00, text = 'x', design = ''}]\n",  # takes no more
     ):
         path.write_text(nonsense, encoding="utf-8")
         with pytest.raises(DesignError, match=r"a\.log\.toml: is no log"):
@@ -74,7 +119,7 @@ def test_a_log_that_is_none_is_named_and_not_touched(tmp_path: Path):
 def test_writers_at_once_lose_nothing(tmp_path: Path):
     path = tmp_path / "a.log.toml"
     code = (
-        "import sys,datetime,pathlib\nfrom hobbyclosure import log\n"
+        "import sys,datetime,pathlib\nfrom hobbyclosure import lock,log\nlock.PATIENCE = 60\n"
         "for n in range(8):\n"
         " log.add(pathlib.Path(sys.argv[1]), log.Entry(datetime.datetime.now(),"
         " f'{sys.argv[2]}{n}', 'x = 1'))\n"
@@ -88,9 +133,56 @@ def test_writers_at_once_lose_nothing(tmp_path: Path):
 
 def test_a_writer_that_died_does_not_block_the_next(tmp_path: Path, monkeypatch):
     path = tmp_path / "a.log.toml"
-    (tmp_path / ".a.log.toml.lock").touch()
-    monkeypatch.setattr(log, "STALE", 0.05)
+    code = (
+        "import os,sys,pathlib\nfrom hobbyclosure import lock\n"
+        "with lock.held(pathlib.Path(sys.argv[1])): os.kill(os.getpid(), 9)\n"
+    )
+    died = subprocess.run([sys.executable, "-c", code, str(path)], check=False)
+    assert died.returncode == -9
+    assert (tmp_path / ".a.log.toml.lock").exists()
+    monkeypatch.setattr(lock, "PATIENCE", 0.0)
     assert len(log.add(path, log.Entry(WHEN, "x", TEXT))) == 1
+    assert not list(tmp_path.glob(".*.lock"))
+
+
+def test_a_second_writer_waits_a_moment_and_is_told_who_writes(session: Session, monkeypatch):
+    monkeypatch.setattr(lock, "PATIENCE", 0.05)
+    with lock.held(session.log_path):
+        assert not session.note("mine")
+    assert str(session.faults[0]) == (
+        f"Not written down: mine.log.toml is being written by process {os.getpid()}: try again"
+    )
+    assert session.logged() == ()
+    assert session.note("mine")
+    assert lock.PATIENCE < 1
+    assert len(session.logged()) == 1
+
+
+def test_a_lock_deleted_while_one_waits_for_it_is_held_by_one_only(tmp_path: Path):
+    path, at_once = tmp_path / "a.toml", []
+
+    def writer() -> None:
+        for _ in range(30):
+            with lock.held(path):
+                at_once.append(1)
+                assert len(at_once) == 1
+                time.sleep(0.0005)
+                at_once.pop()
+
+    with ThreadPoolExecutor(4) as pool, pytest.MonkeyPatch.context() as patch:
+        patch.setattr(lock, "PATIENCE", 60.0)
+        for done in [pool.submit(writer) for _ in range(4)]:
+            done.result(120)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links need rights there")
+def test_a_lock_that_is_a_link_is_not_followed(tmp_path: Path):
+    (tmp_path / "precious").write_text("mine", encoding="utf-8")
+    (tmp_path / ".a.log.toml.lock").symlink_to(tmp_path / "precious")
+    with pytest.raises(OSError, match="symbolic links"):
+        log.add(tmp_path / "a.log.toml", log.Entry(WHEN, "x", TEXT))
+    assert (tmp_path / "precious").read_text(encoding="utf-8") == "mine"
 
 
 def test_an_entry_keeps_words_hour_and_design_beside_the_file(session: Session):
@@ -167,9 +259,9 @@ def test_the_panel_tells_what_changed_and_compares_any_two(session: Session):
             assert (">–" if absent else f">{found.ratios[check.id]:.2f}") in html
     session.open = ("log", f"compare:1:{journal.NOW}")
     assert ">3 mm<" in leaves.content(session)
-    for nonsense in ("9:now", "x", "0", "0:", "-1:now", "0:1:2:3"):
+    for nonsense in ("9:now", "x", "0", "0:", "-1:now", "0:1:2:3", "²:now", "9" * 5000 + ":now"):
         session.open = ("log", f"compare:{nonsense}")
-        assert "Traceback" not in leaves.content(session)
+        assert "One of these is not there any more." in leaves.content(session)
 
 
 # ---- differences

@@ -36,7 +36,7 @@ def design_of(session: Session, entries: tuple[log.Entry, ...], which: str) -> D
     """The design of an entry by its number, or the present one; None where there is none."""
     if which == NOW:
         return session.design
-    if not which.isdecimal() or int(which) >= len(entries):
+    if not which.isdecimal() or len(which) > 6 or int(which) >= len(entries):
         return None
     try:
         return file.loads(entries[int(which)].design).design
@@ -78,9 +78,9 @@ def compared(session: Session, pair: str) -> str:
         entries = session.logged()
     except DesignError as error:
         return f'<p class="foot">{escape(str(error))}</p>'
-    names = pair.split(":")[:2]
+    names = pair.split(":")
     designs = [design_of(session, entries, name) for name in names]
-    if len(designs) < 2 or None in designs:
+    if len(designs) != 2 or None in designs:
         return '<p class="foot">One of these is not there any more.</p>'
     old, new = (d for d in designs if d is not None)
     heads = [_name(entries, name) for name in names]
