@@ -6,7 +6,7 @@ from typing import Any
 
 from hobbyclosure import data
 from hobbyclosure.data import seals
-from hobbyclosure.design import Problem
+from hobbyclosure.design import Problem, spelled
 from hobbyclosure.part_inputs import MATERIAL_NUMBERS
 from hobbyclosure.units import (
     EXPANSION,
@@ -39,6 +39,7 @@ class OwnRows:
         self.tree = tree
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
+        self.rows: dict[str, dict[str, Any]] = {}  # of those that have no fault, as written
         self.materials = self._own("material", self._material, data.MATERIALS)
         self.compounds = self._own("compound", self._compound, seals.COMPOUNDS)
 
@@ -53,6 +54,7 @@ class OwnRows:
                 if key in listed:
                     raise self._bad(kind, key, f"is the name of a listed {kind}: choose another")
                 found[str(key)] = read_row(str(key), row)
+                self.rows.setdefault(kind, {})[str(key)] = row
         return found
 
     def _material(self, key: str, row: Any) -> data.Material:
@@ -104,10 +106,12 @@ class OwnRows:
 
     def _like(self, kind: str, key: str, row: Any, rows: Mapping[str, Any]) -> Any:
         """The listed row that an own one is like, if it says so."""
-        like = rows.get(str(row.get("like", "")))
-        if "like" in row and like is None:
+        if "like" not in row:
+            return None
+        found = spelled(row["like"], {id: each.label for id, each in rows.items()})
+        if len(found) != 1:
             raise self._bad(kind, key, f"like: {quoted(str(row['like']))} is no {kind}")
-        return like
+        return rows[found[0]]
 
     def _bad(self, kind: str, key: str, says: str) -> "_SkippedError":
         path = f"{kind}.{quoted(key, 40)[1:-1]}"

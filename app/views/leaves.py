@@ -10,7 +10,7 @@ from app.session import Session
 from app.views import journal, strength
 from app.views.rows import opened
 from app.views.told_seal_plots import slot_of
-from hobbyclosure import words, working
+from hobbyclosure import file, words, working
 from hobbyclosure.design import DesignError, Problem, collisions, number
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, QUANTITIES
@@ -272,10 +272,10 @@ def save_as(session: Session, name: str) -> None:
         session.open = ()
 
 
-def too_large(session: Session, file: dict[str, Any]) -> None:
+def too_large(session: Session, named: dict[str, Any]) -> None:
     """Refuse a file before it is sent."""
-    size = file.get("size")
-    shown = f"{size / 1e6:.1f} MB" if isinstance(size, int | float) else "too large"
-    text = f"{quoted(str(file.get('name', '')))[1:-1]}: is {shown}; at most 1 MB is read"
+    size = named.get("size")
+    says = file.too_large(size) if isinstance(size, int | float) else "is too large"
+    text = f"{quoted(str(named.get('name', '')))[1:-1]}: {says}"
     session.faults = (Problem("", "", text),)
     session.open = ("faults",)
