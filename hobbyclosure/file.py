@@ -48,12 +48,13 @@ _DETAIL = ("nominal", "tol", "measured", "accuracy")
 
 @attrs.frozen
 class Loaded:
-    """A file as read: the design, its document for saving, unknown keys and faults."""
+    """A file as read: the design, its document for saving, unknown keys, faults, its text."""
 
     design: Design
     document: tomlkit.TOMLDocument
     unknown: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    text: str = ""
 
 
 def load(path: str | os.PathLike[str]) -> Loaded:
@@ -85,16 +86,16 @@ def loads(text: str, name: str = "design") -> Loaded:
     """Read a design from TOML text; what is wrong in single fields is gathered in `problems`."""
     if len(text) > LARGEST:
         raise _fault(name, too_large(len(text)))
-    text = text.removeprefix("\ufeff")  # as some editors begin a file
-    if not text.strip():
+    bare = text.removeprefix("\ufeff")  # as some editors begin a file
+    if not bare.strip():
         raise _fault(name, "is empty: nothing to assess")
-    _refuse_bombs(text, name)
+    _refuse_bombs(bare, name)
     try:
-        document = tomlkit.parse(text)
+        document = tomlkit.parse(bare)
         tree = document.unwrap()
     except (TOMLKitError, RecursionError, ValueError) as error:
         raise _fault(name, f"is no TOML: {quoted(str(error), 120)[1:-1]}") from None
-    return _Reader(tree).loaded(document)
+    return attrs.evolve(_Reader(tree).loaded(document), text=text)
 
 
 def _refuse_bombs(text: str, name: str) -> None:

@@ -21,6 +21,7 @@ from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.differences import differences, lowest
 from tests.designs import DEMO, DEMO_FILE, DESIGNS, demo
+from tests.support import wait_for
 
 WHEN = datetime.datetime(2026, 11, 26, 9, 14)
 TEXT = DEMO_FILE.read_text(encoding="utf-8")
@@ -227,14 +228,92 @@ def test_going_back_to_what_is_not_there_does_nothing(session: Session):
     assert session.design is before
 
 
-def test_the_log_of_unsaved_work_goes_along_when_it_gets_a_name(tmp_path: Path, monkeypatch):
+@pytest.fixture
+def unsaved(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Session:
+    """A session as it begins without a file, on the demo."""
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    session = Session()
-    session.load_text(TEXT, "demo")
-    assert session.note("first thought")
-    assert session.save(tmp_path / "named.toml")
-    assert session.log_path == tmp_path / "named.log.toml"
-    assert [e.text for e in session.logged()] == ["first thought"]
+    found = Session()
+    assert found.load_text(TEXT, "demo")
+    return found
+
+
+def said(session: Session) -> list[str]:
+    return [entry.text for entry in session.logged()]
+
+
+def test_the_log_of_unsaved_work_goes_along_when_it_gets_a_name(unsaved: Session, tmp_path: Path):
+    assert unsaved.note("first thought")
+    assert unsaved.save(tmp_path / "named.toml")
+    assert unsaved.log_path == tmp_path / "named.log.toml"
+    assert said(unsaved) == ["first thought"]
+    unsaved.begin(DEMO)
+    unsaved.load_text(TEXT, "again")
+    assert said(unsaved) == []
+
+
+def test_the_log_of_an_unsaved_design_is_that_designs_alone(unsaved: Session, tmp_path: Path):
+    assert unsaved.note("of the demo")
+    unsaved.begin(DEMO.evolved({"screw.count": "13"}))
+    assert said(unsaved) == []
+    assert unsaved.note("of the new one")
+    unsaved.load_text(TEXT.replace("Tidewater", "Sent"), "sent.toml")
+    assert said(unsaved) == []
+    assert unsaved.save(tmp_path / "sent.toml")
+    assert said(unsaved) == []
+    unsaved.undo()
+    assert said(unsaved) == ["of the new one"]
+    unsaved.undo()
+    assert said(unsaved) == ["of the demo"]
+    unsaved.redo()
+    assert unsaved.save(tmp_path / "new.toml")
+    assert said(unsaved) == ["of the new one"]
+    unsaved.redo()
+    assert unsaved.path == tmp_path / "sent.toml"
+
+
+def test_a_log_that_is_there_takes_up_the_one_that_goes_along(unsaved: Session, tmp_path: Path):
+    there = tmp_path / "named.log.toml"
+    log.add(there, log.Entry(WHEN, "of an earlier one", TEXT))
+    assert unsaved.note("first thought")
+    before = unsaved.log_path
+    (entry,) = unsaved.logged()
+    log.add(there, entry)  # as after a kill between the two steps of taking it along
+    assert unsaved.save(tmp_path / "named.toml")
+    assert said(unsaved) == ["of an earlier one", "first thought"]
+    assert not before.exists()
+
+
+def test_a_log_that_cannot_go_along_is_told_and_the_design_is_saved(
+    unsaved: Session, tmp_path: Path
+):
+    assert unsaved.note("first thought")
+    before = unsaved.log_path
+    there = tmp_path / "named.log.toml"
+    there.write_text("no log", encoding="utf-8")
+    assert unsaved.save(tmp_path / "named.toml")
+    assert unsaved.saved.startswith("saved ")
+    assert file.opened(tmp_path / "named.toml").design.says_the_same(unsaved.design)
+    (fault,) = unsaved.faults
+    assert str(fault).startswith(f"Saved. Its log stays in {before}: named.log.toml: is no log")
+    assert unsaved.open == ("faults",)
+    there.unlink()
+    assert unsaved.save()
+    assert said(unsaved) == ["first thought"]
+
+
+def test_what_was_noted_of_a_design_without_a_file_is_found_on_the_next_start(unsaved: Session):
+    unsaved.load_text(TEXT.replace("Tidewater", "Sent"), "sent.toml")
+    assert unsaved.saved == ""
+    assert unsaved.note("measured the bore")
+    assert unsaved.saved == "not saved"
+    wait_for(unsaved.autosave.found)
+    again = Session()
+    again.load_text(TEXT, "demo")
+    again.take_up()
+    assert again.design.name == "Sent"
+    assert said(again) == ["measured the bore"]
+    again.undo()
+    assert said(again) == []
 
 
 def test_the_panel_tells_what_changed_and_compares_any_two(session: Session):

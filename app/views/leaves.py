@@ -268,8 +268,8 @@ def save_as(session: Session, name: str) -> None:
         session.open = ("faults",)
         return
     folder = session.path.parent if session.path else Path.cwd()
-    if session.save(folder / f"{stem}.toml"):
-        session.open = ()
+    session.open = ()
+    session.save(folder / f"{stem}.toml")  # what cannot be done opens the panel again
 
 
 def too_large(session: Session, named: dict[str, Any]) -> None:
