@@ -8,6 +8,7 @@ comments and keys of other people included.
 import datetime
 import tomllib
 from collections.abc import Iterable
+from functools import lru_cache
 from pathlib import Path
 
 import attrs
@@ -36,7 +37,19 @@ def path_of(design: Path) -> Path:
 
 
 def read(path: Path) -> tuple[Entry, ...]:
-    """The entries of a log, oldest first; none where there is no file. Raises DesignError."""
+    """The entries of a log, oldest first; none where there is no file. Raises DesignError.
+
+    A file that was read before and is still the same is not read again.
+    """
+    try:
+        there = path.stat()
+    except OSError:
+        return _entries(_text(path), path)  # says why, or that there is none
+    return _read(path, (there.st_ino, there.st_mtime_ns, there.st_size))
+
+
+@lru_cache(maxsize=4)
+def _read(path: Path, state: tuple[int, int, int]) -> tuple[Entry, ...]:
     return _entries(_text(path), path)
 
 

@@ -27,7 +27,13 @@ _SLASHED = re.compile(r"(?P<name>[^/\s]+)\s*/\s*(?P<unit>\S+)")
 _WORD = r"[A-Za-zµμ][A-Za-zµμ0-9_]*(?:\^[1-3])?"
 _UNIT = re.compile(rf"{_WORD}(?:[*/]{_WORD}){{0,2}}")
 _AREA = re.compile(r"(?<=m)2$")  # N/mm2
-_THOUSANDS = re.compile(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?")
+_BLANK, _PARTED = r"[^\S\n]*", r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?"
+_COMMA = r"[+-]?(?:[0-9]+,[0-9]*|,[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
+# In the cells of one column, a line each: one that a comma may part or that has a decimal comma;
+# one whose comma cannot part thousands; a number of a hundred and more without any.
+_COMMAED = re.compile(rf"^{_BLANK}(?:{_PARTED}|{_COMMA}){_BLANK}$", re.MULTILINE)
+_DECIMAL = re.compile(rf"^{_BLANK}(?!{_PARTED}{_BLANK}$){_COMMA}{_BLANK}$", re.MULTILINE)
+_BARE = re.compile(rf"^{_BLANK}(?:[+-]+\d{{2,}}|\d{{3,}}){_BLANK}$", re.MULTILINE)
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
 _ABSOLUTE = ("psia", "bara", "kpaa", "mpaa", "bar(a)", "psi(a)", "bar abs", "psi abs")
 _GAUGE = ("psig", "barg", "kpag", "mpag", "psi(g)", "bar(g)", "kpa(g)", "mpa(g)")
@@ -232,26 +238,32 @@ def _refuse_thousands(body: list[str], first: int, form: _Form) -> None:
     It may where points stand in the same column, or where it is followed by three figures while
     other numbers of a hundred and more have none.
     """
-    mark = '"' if form.separator == "," else ","
-    if not any(mark in line for line in body):
+    text, comma = "\n".join(body), form.separator == ","
+    if ("," if not comma else '"') not in text:
         return
-    for at in form.columns:
-        commas: list[tuple[int, str]] = []
-        pointed = bare = False
-        for i, line in enumerate(body, first + 1):
-            if not _says(line) or (form.separator == "," and '"' not in line):
-                continue
-            cells = _cells(line, form.separator)
-            cell = cells[at].strip() if at < len(cells) else ""
-            if "," in cell and (_NUMBER.fullmatch(cell) or _THOUSANDS.fullmatch(cell)):
-                commas.append((i, cell))
-            pointed |= "." in cell
-            bare |= len(cell) > 2 and cell.lstrip("+-").isdigit()
-        doubtful = pointed or (bare and all(_THOUSANDS.fullmatch(cell) for _, cell in commas))
-        if commas and doubtful:
-            i, cell = commas[0]
-            raise TraceError(f"Line {grouped(i)}: {quoted(cell)} may be read two ways. Write no "
-                             "comma between thousands. Nothing was taken.")  # fmt: skip
+    noted, quotes = "#" in text, '"' in text
+
+    def cells_of(line: str) -> list[str]:
+        if (comma and '"' not in line) or (noted and not _says(line)):
+            return []
+        return _cells(line, form.separator) if quotes else line.split(form.separator)
+
+    first_rows = [cells_of(line) for line in body[:50]]
+    columns = [
+        at
+        for at in form.columns
+        # Where no number has a point, one decimal comma settles what the others of its column are.
+        if "." in text
+        or not any(at < len(row) and _DECIMAL.fullmatch(row[at]) for row in first_rows)
+    ]
+    rows = [cells_of(line) for line in body] if columns else []
+    for at in columns:
+        cells = "\n".join([row[at] if at < len(row) else "" for row in rows])
+        found = _COMMAED.search(cells) if "," in cells else None
+        if found and ("." in cells or (not _DECIMAL.search(cells) and _BARE.search(cells))):
+            i = cells.count("\n", 0, found.start()) + first + 1
+            raise TraceError(f"Line {grouped(i)}: {quoted(found[0].strip())} may be read two ways. "
+                             "Write no comma between thousands. Nothing was taken.")  # fmt: skip
 
 
 def _quick(body: list[str], form: _Form) -> Array | None:

@@ -343,6 +343,33 @@ def test_the_panel_tells_what_changed_and_compares_any_two(session: Session):
         assert "One of these is not there any more." in leaves.content(session)
 
 
+def test_with_the_log_open_a_move_reads_and_computes_nothing_of_it_again(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+):
+    for count in ("13", "12", "11"):
+        session.change({"screw.count": count})
+        session.note(f"{count} screws")
+    session.open = ("log",)
+    shown = leaves.content(session)
+    session.open = ("log", "compare:0:2")
+    compared = leaves.content(session)
+
+    def again(*_: object) -> None:
+        raise AssertionError("computed again")
+
+    for where, name in ((file, "loads"), (journal, "differences"), (log, "_entries")):
+        monkeypatch.setattr(where, name, again)
+    session.held = True
+    session.move("case.wall", 3e-3)
+    session.open = ("log",)
+    assert leaves.content(session) == shown
+    monkeypatch.undo()
+    log.add(session.log_path, log.Entry(WHEN, "by someone else", TEXT))
+    assert "by someone else" in leaves.content(session)
+    session.open = ("log", "compare:0:2")
+    assert leaves.content(session).startswith(compared.partition("Beside")[0])
+
+
 # ---- differences
 
 
