@@ -8,7 +8,7 @@ import platform
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import arithmetic, moves, sharing
+from tests.benchmarks import arithmetic, kills, moves, sharing
 from tests.benchmarks.tables import Row, table
 
 MEASURES: dict[str, Callable[[bool], list[Row]]] = {
@@ -18,6 +18,7 @@ MEASURES: dict[str, Callable[[bool], list[Row]]] = {
     "moves": moves.moves,
     "drags": moves.drags,
     "sharing": sharing.sharing,
+    "kills": kills.kills,
 }
 
 
