@@ -8,12 +8,14 @@ import tempfile
 import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import attrs
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from app import autosave
 from app.session import Session
 from app.views import journal, leaves
 from hobbyclosure import data, file, lock, log
@@ -399,3 +401,114 @@ def test_every_difference_is_a_field_that_differs(design: Design):
     assert (paths == []) == all(DEMO[p].same(design[p]) for p in design.entries)
     changed = demo()
     assert lowest(changed, Assessment(design))
+
+
+# ---- any sequence of what a session can do
+
+NUMBERS = st.sampled_from([
+    ("case.wall", "2.8 mm"), ("case.wall", "3.3 mm"), ("screw.count", "12"), ("screw.count", "16"),
+    ("loads.cold", "1.5 °C"), ("loads.peak", "4.6 MPa"), ("case.wall", "90 mm"),
+    ("screw.head", "cap"), ("seal.primary.compound", "Mine 70"), ("loads.peak", "5.6 MPa"),
+])  # fmt: skip
+SIZES = st.tuples(
+    st.sampled_from(["case.bore", "case.wall", "screw.count"]),
+    st.sampled_from(["", "76.25 mm", "3.1 mm", "0.05 mm", "2 %", "nonsense"]),
+)
+STEPS = st.one_of(
+    st.tuples(st.just("change"), NUMBERS),
+    st.tuples(st.just("measure"), SIZES),
+    st.tuples(st.just("tolerate"), SIZES),
+    st.tuples(st.just("take"), st.sampled_from(["screw.bending.ultimate", "case.wall.yield"])),
+    st.tuples(st.just("note"), WORDS),
+    st.tuples(st.just("restore"), st.integers(0, 5)),
+    st.tuples(st.just("load"), st.sampled_from(["sent", "own", "faulty", "path"])),
+    st.tuples(st.just("begin"), st.just(0)),
+    st.tuples(st.just("save"), st.just(0)),
+    st.tuples(st.just("undo"), st.just(0)),
+    st.tuples(st.just("redo"), st.just(0)),
+)
+OWN_TEXT = TEXT.replace("Tidewater", "Own") + '[compound."Mine 70"]\nlike = "NBR"\nhigh = "99 °C"\n'
+SENT = {"sent": TEXT.replace("Tidewater", "Sent"), "own": OWN_TEXT, "faulty": TEXT + "x = ["}
+
+
+class Desk:
+    """A session in a folder of its own, and the designs that its logs were told."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        (folder / "mine.toml").write_text(TEXT, encoding="utf-8")
+        self.session = Session(folder / "mine.toml")
+        assert self.session.load_path(folder / "mine.toml")
+        self.noted: dict[Path, list[Design]] = {}
+        self.files = 0
+
+    def do(self, what: str, how: Any) -> None:
+        session = self.session
+        session._last = ("", 0.0)  # as after a pause
+        if what == "change":
+            session.change(dict([how]))
+        elif what in ("measure", "tolerate"):
+            getattr(session, what)(*how)
+        elif what == "take":
+            session.take(how)
+        elif what == "note":
+            if session.note(how):
+                self.noted.setdefault(session.log_path, []).append(session.design)
+        elif what == "restore":
+            there = self.noted.get(session.log_path, [])
+            assert session.restore(how) == (how < len(there))
+            if how < len(there):
+                assert_same(session.design, there[how])
+        elif what == "load" and how == "path":
+            session.load_path(self.folder / "mine.toml")
+        elif what == "load":
+            session.load_text(SENT[how], f"{how}.toml")
+        elif what == "begin":
+            session.begin(DEMO)
+        elif what == "save":
+            self._save()
+        else:
+            getattr(session, what)()
+
+    def _save(self) -> None:
+        session = self.session
+        if session.path is None:
+            self.files += 1
+            before = session.log_path
+            assert session.save(self.folder / f"saved {self.files}.toml")
+            if before in self.noted:
+                self.noted[session.log_path] = self.noted.pop(before)
+        elif session.save():
+            assert_same(file.opened(session.path).design, session.design)
+
+
+def assert_same(found: Design, design: Design) -> None:
+    """Two designs that state the same, to the last digit."""
+    assert found.says_the_same(design)
+    assert file.written(found, None) == file.written(design, None) or found.system != design.system
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(st.lists(STEPS, max_size=12))
+def test_whatever_is_done_going_back_is_exact_and_redo_undoes_undo(steps: list[tuple[str, Any]]):
+    with tempfile.TemporaryDirectory() as top, pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_STATE_HOME", str(Path(top) / "state"))
+        patch.setattr(autosave, "WAIT", 60.0)  # nothing of this is to be written meanwhile
+        desk = Desk(Path(top))
+        session = desk.session
+        for what, how in steps:
+            desk.do(what, how)
+            kept = [file.loads(entry.design).design for entry in session.logged()]
+            told = desk.noted.get(session.log_path, [])
+            assert len(kept) == len(told)
+            for one, other in zip(kept, told, strict=True):
+                assert one.says_the_same(other)
+        here = [(session.design, session.file)]
+        while session.past:
+            session.undo()
+            here.append((session.design, session.file))
+        for design, opened in reversed(here[:-1]):
+            session.redo()
+            assert session.design is design
+            assert session.file is opened
+        session.autosave.clear()
