@@ -86,7 +86,7 @@ class Design:
     of `materials` and `compounds`, word for word, so that another file can.
     """
 
-    name: str = "Unnamed"
+    name: str = attrs.field(default="Unnamed", converter=units.one_line)
     entries: Mapping[str, Entry] = attrs.field(factory=dict)
     materials: Mapping[str, data.Material] = attrs.field(factory=dict)
     compounds: Mapping[str, seals.Compound] = attrs.field(factory=dict)

@@ -40,7 +40,8 @@ from hobbyclosure.units import (
 )
 
 SCHEMA = 1
-LARGEST = 100_000  # bytes; a design is a few thousand
+LARGEST = 150_000  # bytes; a design is a few thousand
+MOST_POINTS = 4000  # in one line; more of them, were they a key, would take any reader ages
 MOST_VALUES, DEEPEST = 3000, 8  # that a file may state, and how far within one another
 TRACES, MOST_RUNS = "loads.trace", 24
 _DETAIL = ("nominal", "tol", "measured", "accuracy")
@@ -104,6 +105,9 @@ def _refuse_bombs(text: str, name: str) -> None:
     The reader that keeps comments takes a hundred times as long as this one, and longer for keys
     within keys.
     """
+    for n, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > MOST_POINTS:
+            raise _fault(name, f"has more than {MOST_POINTS} points", n)
     try:
         tree = tomllib.loads(text)
     except RecursionError:
@@ -144,7 +148,7 @@ class _Reader:
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
         self.runs: Any = []
-        self.design = Design(str(tree.get("name", "Unnamed"))[:200])
+        self.design = Design(str(tree.get("name", "Unnamed")))
 
     def loaded(self, document: tomlkit.TOMLDocument) -> Loaded:
         self._schema()
@@ -204,7 +208,7 @@ class _Reader:
 
     def _detailed(self, field: Field, raw: Mapping[str, Any]) -> Entry:
         path = field.path
-        self.unknown += [f"{path}.{k}" for k in raw if k not in _DETAIL]
+        self.unknown += [f"{path}.{quoted(k, 40)[1:-1]}" for k in raw if k not in _DETAIL]
         if field.kind is None or not field.tol:
             raise refused(field, str(raw)[:80], "carries no tolerance: give a single value")
         if "nominal" not in raw:

@@ -19,7 +19,6 @@ from hobbyclosure.design import DesignError, Problem
 
 LONGEST = 2000  # letters of an entry
 LARGEST = 10_000_000  # bytes of a log: well over a thousand entries
-_POINTS = 4000  # in one line; more of them, were they a key, would take the reader ages
 
 
 @attrs.frozen
@@ -71,7 +70,7 @@ def _too_large(size: int) -> str:
 
 def _entries(text: str, path: Path) -> tuple[Entry, ...]:
     try:
-        if any(line.count(".") > _POINTS for line in text.split("\n")):
+        if any(line.count(".") > file.MOST_POINTS for line in text.split("\n")):
             raise ValueError("too many points in a line")
         tree = tomllib.loads(text.removeprefix("\ufeff"))
         return tuple(
@@ -147,4 +146,4 @@ def written(entries: Iterable[Entry]) -> str:
 
 def clean(text: str) -> str:
     """An entry's words without what cannot be seen, and no longer than is read."""
-    return "".join(c for c in text if c.isprintable() or c == "\n").strip()[:LONGEST]
+    return "".join(c for c in text if c.isprintable() or c == "\n").strip()[:LONGEST].rstrip()

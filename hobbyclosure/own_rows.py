@@ -15,9 +15,12 @@ from hobbyclosure.units import (
     TEMPERATURE,
     Dimension,
     InputError,
+    one_line,
     parse,
     quoted,
 )
+
+LONGEST = 80  # letters of a row's name and of its label
 
 # Dimension and most of what an own row may state; a material's other numbers are pressures.
 # At a Poisson's ratio of 0.5 the plate's forms divide by nothing.
@@ -51,6 +54,8 @@ class OwnRows:
         found = {}
         for key, row in own.items() if isinstance(own, Mapping) else ():
             with contextlib.suppress(_SkippedError):
+                if one_line(key, LONGEST) != key:
+                    raise self._bad(kind, key, f"a name has at most {LONGEST} letters that show")
                 if key in listed:
                     raise self._bad(kind, key, f"is the name of a listed {kind}: choose another")
                 found[str(key)] = read_row(str(key), row)
@@ -92,7 +97,7 @@ class OwnRows:
             if name in ("label", "source", "like"):
                 continue
             if name not in kinds:
-                self.unknown += [] if name in known else [f"{kind}.{key}.{name}"]
+                self.unknown += [] if name in known else [f"{kind}.{key}.{quoted(name, 40)[1:-1]}"]
                 continue
             dimension, most = kinds[name]
             try:
@@ -101,8 +106,8 @@ class OwnRows:
                 raise self._bad(kind, key, f"{name}: {error}") from None
             if not 0 < values[name] <= most:
                 raise self._bad(kind, key, f"{name} {quoted(str(raw))} is out of range")
-        source = str(row.get("source", ""))[:200] or data.OWN
-        return values, (str(row.get("label", key))[:80], source)
+        source = one_line(str(row.get("source", ""))) or data.OWN
+        return values, (one_line(str(row.get("label", key)), LONGEST), source)
 
     def _like(self, kind: str, key: str, row: Any, rows: Mapping[str, Any]) -> Any:
         """The listed row that an own one is like, if it says so."""
