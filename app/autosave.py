@@ -3,24 +3,34 @@
 import contextlib
 import datetime
 import hashlib
+import json
+import secrets
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import attrs
 import platformdirs
 
-from hobbyclosure import file
+from hobbyclosure import file, log
 
 WAIT = 0.4  # seconds; with the write itself well under the one that may be lost
+_ABOUT = "\n# unsaved work of "  # begins the last line, JSON: where the design comes from
 
 
 @attrs.frozen
 class Found:
-    """Unsaved work of an earlier start: its text and when it was written."""
+    """Unsaved work of an earlier start: its text, when it was written, where it lies.
+
+    `about` is what was said of the file it belongs to; `more` tells whether there is yet other.
+    """
 
     text: str
     when: datetime.datetime
+    path: Path
+    about: dict[str, Any]
+    more: bool
 
 
 def state_name(origin: Path | None) -> str:
@@ -31,28 +41,51 @@ def state_name(origin: Path | None) -> str:
 
 
 class Autosave:
-    """The unsaved state of one design file (or of the demo), in the user's state folder."""
+    """The unsaved state of one design file (or of the demo), in the user's state folder.
+
+    Several tabs may have the same file open: a state that another of them wrote is not written
+    over, the second goes on under a name of its own.
+    """
 
     def __init__(self, origin: Path | None) -> None:
-        folder = Path(platformdirs.user_state_dir("hobbyclosure")) / "unsaved"
-        self.path = folder / f"{state_name(origin)}.toml"
+        self._folder = Path(platformdirs.user_state_dir("hobbyclosure")) / "unsaved"
+        self._name = state_name(origin)
+        self.path = self._folder / f"{self._name}.toml"
+        self._written: str | None = None  # what this session wrote or took up
+        self._text: Callable[[], str] = str
         self._timer: threading.Timer | None = None
         self._lock = threading.Lock()
 
-    def note(self, text: Callable[[], str]) -> None:
+    def log_path(self, mark: str) -> Path:
+        """Where the log of a design lies that no file holds yet."""
+        return log.path_of(self._folder / f"{self._name}{mark and f'-{mark}'}.toml")
+
+    def note(self, text: Callable[[], str], about: dict[str, Any] | None = None) -> None:
         """Something changed: `text` is asked for what to write, a moment from now."""
         with self._lock:
+            self._text = lambda: f"{text()}{_ABOUT}{json.dumps(about or {})}\n"
             if self._timer is None:
-                self._timer = threading.Timer(WAIT, self._write, [text])
+                self._timer = threading.Timer(WAIT, self._write)
                 self._timer.daemon = True
                 self._timer.start()
 
-    def _write(self, text: Callable[[], str]) -> None:
+    def _write(self) -> None:
         with self._lock:
             self._timer = None
+            text = self._text()
             with contextlib.suppress(OSError):  # a full disk must not take the notebook down
-                self.path.parent.mkdir(parents=True, exist_ok=True)
-                file.save(text(), self.path)
+                self._folder.mkdir(parents=True, exist_ok=True)
+                if not self._is_ours():
+                    self.path = self._folder / f"{self._name}-{secrets.token_hex(4)}.toml"
+                file.save(text, self.path)
+                self._written = text
+
+    def _is_ours(self) -> bool:
+        """Whether nobody else wrote the state since this session did."""
+        try:
+            return self.path.read_text(encoding="utf-8", errors="replace") == self._written
+        except FileNotFoundError:
+            return True
 
     def clear(self) -> None:
         """Nothing is unsaved any more."""
@@ -60,12 +93,32 @@ class Autosave:
             if self._timer is not None:
                 self._timer.cancel()
                 self._timer = None
-            self.path.unlink(missing_ok=True)
+            if self._is_ours():
+                self.path.unlink(missing_ok=True)
 
     def found(self) -> Found | None:
-        """Unsaved work left by an earlier start."""
-        try:
-            when = datetime.datetime.fromtimestamp(self.path.stat().st_mtime)
-            return Found(self.path.read_text(encoding="utf-8"), when)
-        except (OSError, UnicodeDecodeError):
+        """Unsaved work left by an earlier start, the newest there is."""
+        there = []
+        with contextlib.suppress(OSError):
+            for path in self._folder.iterdir():
+                name = path.name
+                if name.startswith(self._name) and name.endswith(".toml"):
+                    there.append((path.stat().st_mtime_ns, path))
+        states = sorted(t for t in there if not t[1].name.endswith(".log.toml"))
+        if not states:
             return None
+        path = states[-1][1]
+        try:
+            when = datetime.datetime.fromtimestamp(path.stat().st_mtime)
+            text, sign, about = path.read_text(encoding="utf-8").rpartition(_ABOUT)
+            if not sign:
+                text, about = about, "{}"
+            return Found(text, when, path, dict(json.loads(about)), len(states) > 1)
+        except (OSError, ValueError, TypeError, RecursionError):
+            return None
+
+    def take(self, found: Found) -> None:
+        """Go on with this state: the next is written over it."""
+        with self._lock, contextlib.suppress(OSError):
+            self.path = found.path
+            self._written = found.path.read_text(encoding="utf-8")

@@ -1,6 +1,8 @@
 """The one mutable object of a notebook: the open design, its past, and what is shown."""
 
 import datetime
+import hashlib
+import secrets
 import time
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
@@ -12,8 +14,8 @@ import numpy as np
 import param
 import tomlkit
 
-from app.autosave import Autosave
-from hobbyclosure import file, log, study, words
+from app.autosave import Autosave, Found
+from hobbyclosure import file, lock, log, study, words
 from hobbyclosure.assess import Assessment, succeeding
 from hobbyclosure.design import Design, DesignError, Entry, Problem
 from hobbyclosure.fields import FIELDS
@@ -27,12 +29,37 @@ DEEPEST = 500
 
 @attrs.frozen(eq=False)
 class OpenFile:
-    """Where the design came from: path, document with its comments, text and design on disk."""
+    """Where the design came from: path, document with its comments, text and design on disk.
+
+    `mark` sets a design that no file holds yet apart from others, and with it its log.
+    """
 
     path: Path | None = None
     document: tomlkit.TOMLDocument | None = None
-    text: str = ""
+    text: str | None = ""  # None: not what the file says now
     design: Design = attrs.field(factory=Design)
+    mark: str = ""
+
+    def same(self, other: "OpenFile") -> bool:
+        """Whether it is the same file, or the same design that has none."""
+        return (self.path, self.mark) == (other.path, other.mark)
+
+    @property
+    def about(self) -> dict[str, Any]:
+        """What unsaved work must know of it to be taken up: JSON."""
+        return {
+            "path": str(self.path.resolve()) if self.path else "",
+            "mark": self.mark,
+            "base": _digest(self.text),
+        }
+
+
+def _digest(text: str | None) -> str:
+    return hashlib.sha256(repr(text).encode()).hexdigest()[:16]
+
+
+def _unnamed() -> str:
+    return secrets.token_hex(4)
 
 
 @attrs.frozen(eq=False)
@@ -97,6 +124,8 @@ class Session(param.Parameterized):
         self.past: list[Step] = []
         self.future: list[Step] = []
         self._last = ("", 0.0)
+        self._noted: set[str] = set()  # marks of designs with a log and no file
+        self._strays: dict[Path, Path] = {}  # logs still to be taken along, and where to
         self.kept_said = ""
         self.remarks: tuple[str, ...] = ()
         self.asked: dict[str, str] = {}
@@ -220,13 +249,15 @@ class Session(param.Parameterized):
 
     def _note(self) -> None:
         """Say whether anything is unsaved, and see to it that it cannot be lost."""
-        if self.design.says_the_same(self.file.design):
+        lone = self.path is None and self.file.mark in self._noted
+        if self.design.says_the_same(self.file.design) and not lone:
             if self.saved:
                 self.autosave.clear()
             self.saved = ""
         else:
             self.saved = "not saved"
-            self.autosave.note(self.written)
+            design, opened, system = self.design, self.file, self.system
+            self.autosave.note(lambda: file.written(design, opened.document, system), opened.about)
 
     def undo(self) -> None:
         """Go back one step."""
@@ -281,7 +312,7 @@ class Session(param.Parameterized):
     @property
     def log_path(self) -> Path:
         """Where the log lies: beside the design's file, until it has one with the unsaved work."""
-        return log.path_of(self.path or self.autosave.path)
+        return log.path_of(self.path) if self.path else self.autosave.log_path(self.file.mark)
 
     def logged(self) -> tuple[log.Entry, ...]:
         """Everything written down about this design, oldest first. Raises DesignError."""
@@ -301,6 +332,9 @@ class Session(param.Parameterized):
         except OSError as error:
             why = error.strerror or error
             return self._refuse([Problem("", "", f"Not written down: {why}")])
+        if self.path is None and self.file.mark:
+            self._noted.add(self.file.mark)
+            self._note()
         return True
 
     def restore(self, which: int) -> bool:
@@ -326,14 +360,16 @@ class Session(param.Parameterized):
         """The design as it would be saved."""
         return file.written(self.design, self.file.document, self.system)
 
-    def load(self, loaded: file.Loaded, path: Path | None, text: str) -> bool:
+    def load(self, loaded: file.Loaded, path: Path | None) -> bool:
         """Show a design that was read; one with faults is not shown, its faults are."""
         if loaded.problems:
             return self._refuse(loaded.problems)
         if self.past or self.saved:
             self._remember("", f"opening {loaded.design.name}")
         self._last = ("", 0.0)
-        self.file = OpenFile(path, loaded.document, text, loaded.design)
+        first = self.file.document is None and not self.past  # its log is found on the next start
+        mark = "" if path or first else _unnamed()
+        self.file = OpenFile(path, loaded.document, loaded.text, loaded.design, mark)
         with param.parameterized.batch_call_watchers(self):
             self.faults = ()
             self.remarks = tuple(f"{key} is no field. Kept, not used." for key in loaded.unknown)
@@ -351,7 +387,7 @@ class Session(param.Parameterized):
     def begin(self, design: Design) -> None:
         """Start on a new design that no file holds yet."""
         self._remember("", "new design")
-        self._last, self.file = ("", 0.0), OpenFile()
+        self._last, self.file = ("", 0.0), OpenFile(mark=_unnamed())
         self.open = ()
         self.drop()
         self._show(design)
@@ -365,25 +401,47 @@ class Session(param.Parameterized):
             loaded = file.loads(found.text)
         except DesignError:
             return
-        if loaded.problems or loaded.design.says_the_same(self.design):
+        if loaded.problems:
+            return
+        self.autosave.take(found)
+        origin = self._origin(found, loaded)
+        if loaded.design.says_the_same(self.design) and origin.same(self.file):
             return
         self._remember("", f"taking up the work of {found.when:%H:%M}")
         self._last = ("", 0.0)
-        self.file = attrs.evolve(self.file, document=loaded.document)
+        self.file = origin
         self._show(loaded.design)
-        self.saved = f"not saved since {found.when:%H:%M}"
+        self.saved = f"not saved since {found.when:%H:%M}" + "; more of another tab" * found.more
+
+    def _origin(self, found: Found, loaded: file.Loaded) -> OpenFile:
+        """The file that unsaved work belongs to; saving tells if that was changed meanwhile."""
+        mark, base = str(found.about.get("mark", "")), found.about.get("base")
+        where = Path(str(found.about["path"])) if found.about.get("path") else None
+        mine = self.path and self.path.resolve()
+        if not found.about or (where == mine and mark == self.file.mark):
+            opened = self.file
+        elif where is None:
+            return OpenFile(None, loaded.document, mark=mark or _unnamed())
+        else:
+            try:
+                there = file.load(where)
+            except DesignError:  # it is gone: a new name is asked for
+                return OpenFile(None, loaded.document, mark=_unnamed())
+            opened = OpenFile(where, there.document, there.text, there.design)
+        text = opened.text if base in (None, _digest(opened.text)) else None
+        return attrs.evolve(opened, document=loaded.document, text=text)
 
     def load_text(self, text: str, name: str, path: Path | None = None) -> bool:
         """Show a design from the text of a file; refuses as `load`."""
         try:
-            return self.load(file.loads(text, name), path, text)
+            return self.load(file.loads(text, name), path)
         except DesignError as error:
             return self._refuse(error.problems)
 
     def load_path(self, path: Path) -> bool:
         """Show a design from a file on this machine; refuses as `load`."""
         try:
-            return self.load(file.load(path), path, path.read_text(encoding="utf-8"))
+            return self.load(file.load(path), path)
         except DesignError as error:
             return self._refuse(error.problems)
 
@@ -394,26 +452,55 @@ class Session(param.Parameterized):
             return self._refuse_save("it has no name yet: save under a name")
         text = self.written()
         try:
-            if where.exists():
-                before = where.read_text(encoding="utf-8")
-                if where == self.path and before != self.file.text:
-                    return self._refuse_save(
-                        f"{where.name} was changed by someone else since it was opened. "
-                        "Yours is kept here: save it under a new name"
-                    )
-                if where != self.path:
-                    return self._refuse_save(f"{where.name} exists: choose another name")
-            file.save(text, where)
-            before, after = self.log_path, log.path_of(where)
-            if self.path is None and before.exists() and not after.exists():
-                file.save(before.read_text(encoding="utf-8"), after)  # it goes along
-                before.unlink()
+            with lock.held(where):
+                if where.exists() and (why := self._others(where)):
+                    return self._refuse_save(why)
+                file.save(text, where)
+        except lock.LockedError as error:
+            return self._refuse_save(str(error))
         except OSError as error:
             return self._refuse_save(f"{where.name}: {error.strerror or error}")
-        self.file = OpenFile(where, tomlkit.parse(text), text, self.design)
+        if self.path is None:
+            self._strays[self.log_path] = log.path_of(where)
+        self._is_now(OpenFile(where, tomlkit.parse(text), text, self.design))
+        self._take_log_along()
         self.autosave.clear()
         self.saved = f"saved {datetime.datetime.now():%H:%M}"
         return True
+
+    def _others(self, where: Path) -> str:
+        """Why a file that is there may not be written over; empty where it may."""
+        if where != self.path:
+            return f"{where.name} exists: choose another name"
+        if where.read_text(encoding="utf-8", errors="replace") == self.file.text:
+            return ""
+        return (f"{where.name} was changed by someone else since it was opened. "
+                "Yours is kept here: save it under a new name")  # fmt: skip
+
+    def _is_now(self, saved: OpenFile) -> None:
+        """The design is in this file from now on, and so are the states of it to go back to."""
+
+        def follow(step: Step) -> Step:
+            if not step.file.same(self.file):
+                return step
+            return attrs.evolve(step, file=attrs.evolve(saved, document=step.file.document))
+
+        self.past = [follow(step) for step in self.past]
+        self.future = [follow(step) for step in self.future]
+        self.file = saved
+
+    def _take_log_along(self) -> None:
+        """Put what was written down before the design had a file beside that file."""
+        for stray, after in tuple(self._strays.items()):
+            try:
+                if stray.exists():
+                    log.take_along(stray, after)
+            except (DesignError, OSError) as error:
+                why = getattr(error, "strerror", None) or error
+                says = f"Saved. Its log stays in {stray}: {why}"
+                self._refuse([Problem("", "", says)])
+            else:
+                del self._strays[stray]
 
     def _refuse_save(self, why: str) -> bool:
         return self._refuse([Problem("", "", f"Not saved: {why}")])

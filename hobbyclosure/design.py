@@ -81,18 +81,23 @@ class Entry:
         return self.value if self.measured is None else self.measured
 
 
+Rows = Mapping[str, Mapping[str, Mapping[str, Any]]]  # "material" or "compound", key, as written
+
+
 @attrs.frozen
 class Design:
     """A closure as stated: entries by field path; fields not stated take their defaults.
 
-    `runs` are the pressure traces whose figures it was given.
+    `runs` are the pressure traces whose figures it was given. `own_rows` is what its file states
+    of `materials` and `compounds`, word for word, so that another file can.
     """
 
-    name: str = "Unnamed"
+    name: str = attrs.field(default="Unnamed", converter=units.one_line)
     entries: Mapping[str, Entry] = attrs.field(factory=dict)
     materials: Mapping[str, data.Material] = attrs.field(factory=dict)
     compounds: Mapping[str, seals.Compound] = attrs.field(factory=dict)
     runs: tuple[trace.Run, ...] = ()
+    own_rows: Rows = attrs.field(factory=dict, eq=False, repr=False)
 
     def __getitem__(self, path: str) -> Entry:
         return self.entries.get(path) or default_entry(path)
@@ -130,7 +135,7 @@ class Design:
         what = field.path.rpartition(".")[2]
         rows = {"material": self.materials, "compound": self.compounds}.get(what, {})
         own = {key: row.label for key, row in rows.items()}
-        return {**own, **field.choices(), **own}
+        return {**own, **field.choices(), **own}  # its own come first, and are what a key means
 
     def evolved(self, changes: Mapping[str, Any], assume: str | None = "metric") -> "Design":
         """A copy with other values: text as typed, or SI floats.
@@ -256,18 +261,27 @@ def read(path: str, raw: Any, design: Design, assume: str | None = None) -> Entr
 
 def _choice(field: Field, raw: Any, design: Design) -> Entry:
     allowed = design.choices(field)
-    if isinstance(raw, str) and raw not in allowed:
-        spelled = {_bare(text): key for key, label in allowed.items() for text in (label, key)}
-        raw = spelled.get(_bare(raw), raw)
-    if not isinstance(raw, str) or raw not in allowed:
-        listed = ", ".join(list(allowed)[:12]) + (", …" if len(allowed) > 12 else "")
-        raise refused(field, str(raw)[:80], f"{units.quoted(str(raw))} is none of {listed}")
-    return Entry(raw, raw)
+    found = spelled(raw, allowed)
+    if len(found) != 1:
+        listed = ", ".join(list(found or allowed)[:12]) + (
+            ", …" if len(found or allowed) > 12 else ""
+        )
+        says = "may be any of" if found else "is none of"
+        raise refused(field, str(raw)[:80], f"{units.quoted(str(raw))} {says} {listed}")
+    return Entry(found[0], found[0])
+
+
+def spelled(raw: Any, allowed: Mapping[str, str]) -> list[str]:
+    """Keys of choices (with their labels) that a text names: several if it is not plain which."""
+    if not isinstance(raw, str) or raw in allowed:
+        return [raw] if isinstance(raw, str) else []
+    bare = _bare(raw)
+    return [key for key, label in allowed.items() if bare in (_bare(key), _bare(label))]
 
 
 def _bare(text: str) -> str:
-    """A choice as people spell it: "69 x 3.55" for "69 × 3.55"."""
-    return text.replace("×", "x").replace(" ", "").lower()
+    """A choice as people spell it: "69 x 3.55" for "69 × 3.55", "-232" for ring 232."""
+    return text.replace("×", "x").replace(" ", "").lower().removeprefix("-")
 
 
 def limits(field: Field, system: str | None) -> str:

@@ -2,20 +2,23 @@
 
 import contextlib
 import os
+import re
 import tempfile
+import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import attrs
 import tomlkit
-from tomlkit.exceptions import ParseError, TOMLKitError
+from tomlkit.exceptions import TOMLKitError
 
 from hobbyclosure.design import (
     Design,
     DesignError,
     Entry,
     Problem,
+    Rows,
     collisions,
     limits,
     number,
@@ -37,19 +40,22 @@ from hobbyclosure.units import (
 )
 
 SCHEMA = 1
-LARGEST = 1_000_000  # bytes; a design is a few thousand
+LARGEST = 150_000  # bytes; a design is a few thousand
+MOST_POINTS = 4000  # in one line; more of them, were they a key, would take any reader ages
+MOST_VALUES, DEEPEST = 3000, 8  # that a file may state, and how far within one another
 TRACES, MOST_RUNS = "loads.trace", 24
 _DETAIL = ("nominal", "tol", "measured", "accuracy")
 
 
 @attrs.frozen
 class Loaded:
-    """A file as read: the design, its document for saving, unknown keys and faults."""
+    """A file as read: the design, its document for saving, unknown keys, faults, its text."""
 
     design: Design
     document: tomlkit.TOMLDocument
     unknown: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    text: str = ""
 
 
 def load(path: str | os.PathLike[str]) -> Loaded:
@@ -57,14 +63,19 @@ def load(path: str | os.PathLike[str]) -> Loaded:
     where = Path(path)
     try:
         if where.stat().st_size > LARGEST:
-            raise _fault(where.name, f"is {where.stat().st_size / 1e6:.1f} MB; a design is far "
-                         f"smaller, at most {LARGEST / 1e6:.0f} MB is read")  # fmt: skip
+            raise _fault(where.name, too_large(where.stat().st_size))
         text = where.read_text(encoding="utf-8")
     except UnicodeDecodeError:
         raise _fault(where.name, "is no text file") from None
     except OSError as error:
         raise _fault(where.name, f"cannot be read: {error.strerror or error}") from None
     return loads(text, where.name)
+
+
+def too_large(size: float) -> str:
+    """Why a file of so many bytes is not read."""
+    shown = f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{size / 1e3:.0f} kB"
+    return f"is {shown}; a design is far smaller, at most {LARGEST / 1e3:.0f} kB is read"
 
 
 def _fault(name: str, says: str, line: int | None = None) -> DesignError:
@@ -75,23 +86,57 @@ def _fault(name: str, says: str, line: int | None = None) -> DesignError:
 def loads(text: str, name: str = "design") -> Loaded:
     """Read a design from TOML text; what is wrong in single fields is gathered in `problems`."""
     if len(text) > LARGEST:
-        raise _fault(name, f"is {len(text) / 1e6:.1f} MB; at most {LARGEST / 1e6:.0f} MB is read")
-    text = text.removeprefix("\ufeff")  # as some editors begin a file
-    if not text.strip():
+        raise _fault(name, too_large(len(text)))
+    bare = text.removeprefix("\ufeff")  # as some editors begin a file
+    if not bare.strip():
         raise _fault(name, "is empty: nothing to assess")
+    _refuse_bombs(bare, name)
     try:
-        document = tomlkit.parse(text)
-    except ParseError as error:
-        raise _fault(name, _plain_syntax(text, error), error.line) from None
+        document = tomlkit.parse(bare)
+        tree = document.unwrap()
     except (TOMLKitError, RecursionError, ValueError) as error:
-        raise _fault(name, f"is no TOML: {str(error)[:120]}") from None
-    return _Reader(document.unwrap()).loaded(document)
+        raise _fault(name, f"is no TOML: {quoted(str(error), 120)[1:-1]}") from None
+    return attrs.evolve(_Reader(tree).loaded(document), text=text)
 
 
-def _plain_syntax(text: str, error: ParseError) -> str:
-    lines = text.splitlines()
-    shown = quoted(lines[error.line - 1]) if 0 < error.line <= len(lines) else "the end"
-    return f'{shown} is no TOML (text needs quotes: wall = "3 mm")'
+def _refuse_bombs(text: str, name: str) -> None:
+    """Raise DesignError for what is no TOML, or states more than a design can.
+
+    The reader that keeps comments takes a hundred times as long as this one, and longer for keys
+    within keys.
+    """
+    for n, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > MOST_POINTS:
+            raise _fault(name, f"has more than {MOST_POINTS} points", n)
+    try:
+        tree = tomllib.loads(text)
+    except RecursionError:
+        raise _fault(name, f"states tables within tables, more than {DEEPEST} deep") from None
+    except ValueError as error:  # a number of thousands of figures is one, too
+        raise _fault(name, *_plain_syntax(text, str(error))) from None
+    row: list[Any] = [tree]
+    found = 0
+    for _ in range(DEEPEST + 1):
+        row = [x for each in row if isinstance(each, dict | list)
+               for x in (each.values() if isinstance(each, dict) else each)]  # fmt: skip
+        found += len(row)
+        if found > MOST_VALUES:
+            raise _fault(name, f"states more than {MOST_VALUES} values; a design has a few hundred")
+    if row:
+        raise _fault(name, f"states tables within tables, more than {DEEPEST} deep")
+
+
+def _plain_syntax(text: str, error: str) -> tuple[str, int | None]:
+    """What is wrong with a text that is no TOML, and in which line."""
+    place = re.search(r"\(at line (\d+), ", error)
+    if place is None and "end of document" not in error:
+        return f"is no TOML: {quoted(error, 120)[1:-1]}", None
+    lines = text.replace("\r\n", "\n").split("\n")
+    line = min(int(place[1]), len(lines)) if place else len(lines)
+    shown = quoted(lines[line - 1]) if lines[line - 1].strip() else "the end"
+    if error.startswith(("Cannot overwrite", "Cannot declare")):
+        return f"{shown} states what a line above states already", line
+    return f'{shown} is no TOML (text needs quotes: wall = "3 mm")', line
 
 
 class _Reader:
@@ -103,14 +148,16 @@ class _Reader:
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
         self.runs: Any = []
-        self.design = Design(str(tree.get("name", "Unnamed"))[:200])
+        self.design = Design(str(tree.get("name", "Unnamed")))
 
     def loaded(self, document: tomlkit.TOMLDocument) -> Loaded:
         self._schema()
         own = OwnRows(self.tree)
         self.problems += own.problems
         self.unknown += own.unknown
-        self.design = attrs.evolve(self.design, materials=own.materials, compounds=own.compounds)
+        self.design = attrs.evolve(
+            self.design, materials=own.materials, compounds=own.compounds, own_rows=own.rows
+        )
         for path, value in self._leaves():
             try:
                 self.entries[path] = self._entry(path, value)
@@ -161,7 +208,7 @@ class _Reader:
 
     def _detailed(self, field: Field, raw: Mapping[str, Any]) -> Entry:
         path = field.path
-        self.unknown += [f"{path}.{k}" for k in raw if k not in _DETAIL]
+        self.unknown += [f"{path}.{quoted(k, 40)[1:-1]}" for k in raw if k not in _DETAIL]
         if field.kind is None or not field.tol:
             raise refused(field, str(raw)[:80], "carries no tolerance: give a single value")
         if "nominal" not in raw:
@@ -233,7 +280,10 @@ def opened(path: str | os.PathLike[str]) -> Loaded:
 
 
 def written(design: Design, document: tomlkit.TOMLDocument | None, system: str = "metric") -> str:
-    """TOML text of a design: the given document with only what changed rewritten."""
+    """TOML text of a design: the given document with only what changed rewritten.
+
+    Without a document, a whole file that reads back as the same design, its own rows included.
+    """
     text = tomlkit.dumps(document) if document is not None else ""
     doc = tomlkit.parse(text)
     before = _Reader(doc.unwrap()).loaded(doc).design if document is not None else Design("")
@@ -241,12 +291,24 @@ def written(design: Design, document: tomlkit.TOMLDocument | None, system: str =
         doc["schema"] = SCHEMA
     if document is None or before.name != design.name:
         doc["name"] = design.name
+    _put_own_rows(doc, before.own_rows, design.own_rows)
     for path, entry in design.entries.items():
         if path not in before.entries or not before.entries[path].same(entry):
             _put(doc, path, entry, system)
     if before.runs != design.runs:
         _put_runs(doc, before.runs, design.runs)
     return tomlkit.dumps(doc)
+
+
+def _put_own_rows(doc: Any, before: Rows, rows: Rows) -> None:
+    """Write materials and compounds of its own; those that are there already stay as they are."""
+    for kind in dict.fromkeys([*before, *rows]):
+        was, now = before.get(kind, {}), rows.get(kind, {})
+        for key in was.keys() - now.keys():
+            doc[kind].pop(key)
+        for key, row in now.items():
+            if was.get(key) != row:
+                doc.setdefault(kind, tomlkit.table(is_super_table=True))[key] = row
 
 
 def _put_runs(doc: Any, before: tuple[Run, ...], runs: tuple[Run, ...]) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 from hobbyclosure import data
 from hobbyclosure.data import seals
-from hobbyclosure.design import Problem
+from hobbyclosure.design import Problem, spelled
 from hobbyclosure.part_inputs import MATERIAL_NUMBERS
 from hobbyclosure.units import (
     EXPANSION,
@@ -15,9 +15,12 @@ from hobbyclosure.units import (
     TEMPERATURE,
     Dimension,
     InputError,
+    one_line,
     parse,
     quoted,
 )
+
+LONGEST = 80  # letters of a row's name and of its label
 
 # Dimension and most of what an own row may state; a material's other numbers are pressures.
 # At a Poisson's ratio of 0.5 the plate's forms divide by nothing.
@@ -39,6 +42,7 @@ class OwnRows:
         self.tree = tree
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
+        self.rows: dict[str, dict[str, Any]] = {}  # of those that have no fault, as written
         self.materials = self._own("material", self._material, data.MATERIALS)
         self.compounds = self._own("compound", self._compound, seals.COMPOUNDS)
 
@@ -50,9 +54,12 @@ class OwnRows:
         found = {}
         for key, row in own.items() if isinstance(own, Mapping) else ():
             with contextlib.suppress(_SkippedError):
+                if one_line(key, LONGEST) != key:
+                    raise self._bad(kind, key, f"a name has at most {LONGEST} letters that show")
                 if key in listed:
                     raise self._bad(kind, key, f"is the name of a listed {kind}: choose another")
                 found[str(key)] = read_row(str(key), row)
+                self.rows.setdefault(kind, {})[str(key)] = row
         return found
 
     def _material(self, key: str, row: Any) -> data.Material:
@@ -90,7 +97,7 @@ class OwnRows:
             if name in ("label", "source", "like"):
                 continue
             if name not in kinds:
-                self.unknown += [] if name in known else [f"{kind}.{key}.{name}"]
+                self.unknown += [] if name in known else [f"{kind}.{key}.{quoted(name, 40)[1:-1]}"]
                 continue
             dimension, most = kinds[name]
             try:
@@ -99,15 +106,17 @@ class OwnRows:
                 raise self._bad(kind, key, f"{name}: {error}") from None
             if not 0 < values[name] <= most:
                 raise self._bad(kind, key, f"{name} {quoted(str(raw))} is out of range")
-        source = str(row.get("source", ""))[:200] or data.OWN
-        return values, (str(row.get("label", key))[:80], source)
+        source = one_line(str(row.get("source", ""))) or data.OWN
+        return values, (one_line(str(row.get("label", key)), LONGEST), source)
 
     def _like(self, kind: str, key: str, row: Any, rows: Mapping[str, Any]) -> Any:
         """The listed row that an own one is like, if it says so."""
-        like = rows.get(str(row.get("like", "")))
-        if "like" in row and like is None:
+        if "like" not in row:
+            return None
+        found = spelled(row["like"], {id: each.label for id, each in rows.items()})
+        if len(found) != 1:
             raise self._bad(kind, key, f"like: {quoted(str(row['like']))} is no {kind}")
-        return like
+        return rows[found[0]]
 
     def _bad(self, kind: str, key: str, says: str) -> "_SkippedError":
         path = f"{kind}.{quoted(key, 40)[1:-1]}"

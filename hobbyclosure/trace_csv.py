@@ -14,9 +14,10 @@ from hobbyclosure.trace import Array, Trace, count, grouped, plain_name
 from hobbyclosure.units import Q, named_unit, quoted
 
 LARGEST = 8_000_000  # bytes; a hundred thousand rows are about two million
-MOST_ROWS = 500_000
+MOST_ROWS, LONGEST_LINE = 500_000, 20_000
 FEWEST = 5  # rows that may be called a trace
 SPARED = 3  # faulty rows that are passed over whatever the length, and one in fifty beyond
+_PLENTY = 10_000  # faulty rows that are counted out
 REST = 0.02  # of the peak: what a trace may show before ignition
 
 _SEPARATORS = (";", "\t", ",")
@@ -27,10 +28,21 @@ _SLASHED = re.compile(r"(?P<name>[^/\s]+)\s*/\s*(?P<unit>\S+)")
 _WORD = r"[A-Za-zµμ][A-Za-zµμ0-9_]*(?:\^[1-3])?"
 _UNIT = re.compile(rf"{_WORD}(?:[*/]{_WORD}){{0,2}}")
 _AREA = re.compile(r"(?<=m)2$")  # N/mm2
-_THOUSANDS = re.compile(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?")
+_BLANK, _PARTED = r"[^\S\n]*", r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?"
+_COMMA = r"[+-]?(?:[0-9]+,[0-9]*|,[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
+# In the cells of one column, a line each: one that a comma may part or that has a decimal comma;
+# one whose comma cannot part thousands; a number of a hundred and more without any.
+_COMMAED = re.compile(rf"^{_BLANK}(?:{_PARTED}|{_COMMA}){_BLANK}$", re.MULTILINE)
+_DECIMAL = re.compile(rf"^{_BLANK}(?!{_PARTED}{_BLANK}$){_COMMA}{_BLANK}$", re.MULTILINE)
+_BARE = re.compile(rf"^{_BLANK}(?:[+-]+\d{{2,}}|\d{{3,}}){_BLANK}$", re.MULTILINE)
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
 _ABSOLUTE = ("psia", "bara", "kpaa", "mpaa", "bar(a)", "psi(a)", "bar abs", "psi abs")
 _GAUGE = ("psig", "barg", "kpag", "mpag", "psi(g)", "bar(g)", "kpa(g)", "mpa(g)")
+# A number in quotes that is a whole cell, its comma or point apart.
+_QUOTED_NUMBER = re.compile(
+    r'(?<![^,;\t\n])"([+-]?[0-9]*)[,.]?((?:[0-9]*)(?:[eE][+-]?[0-9]{1,3})?)"(?![^,;\t\n])'
+)
+_QUOTED = {s: re.compile(rf'(?:^|{s})\s*("[^"]*"|[^{s}]*)') for s in _SEPARATORS}
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f]")
 
 
@@ -84,6 +96,11 @@ def read(content: str | bytes, name: str = "trace.csv") -> Trace:
     if len(lines) > MOST_ROWS:
         raise TraceError(f"The file has {grouped(len(lines))} lines; "
                          f"at most {grouped(MOST_ROWS)} are read.")  # fmt: skip
+    longest = max(map(len, lines))
+    if longest > LONGEST_LINE:
+        i = next(i for i, line in enumerate(lines, 1) if len(line) == longest)
+        raise TraceError(f"Line {grouped(i)} is {grouped(longest)} characters long; "
+                         f"at most {grouped(LONGEST_LINE)} are read.")  # fmt: skip
     head = next((i for i, line in enumerate(lines) if _says(line)), None)
     if head is None:
         raise TraceError("The file is empty.")
@@ -107,8 +124,7 @@ def _says(line: str) -> bool:
 def _cells(line: str, separator: str) -> list[str]:
     if '"' not in line:
         return line.split(separator)
-    cells = re.findall(rf'(?:^|{separator})\s*("[^"]*"|[^{separator}]*)', line)
-    return [cell.strip().strip('"') for cell in cells]
+    return [cell.strip().strip('"') for cell in _QUOTED[separator].findall(line)]
 
 
 def _columns(cells: list[str]) -> tuple[_Column, _Column, list[str]]:
@@ -177,7 +193,7 @@ class _Rows:
     """Numbers of two columns; rows that hold none are counted, the first of them named."""
 
     def __init__(self, lines: list[str], first: int, form: _Form) -> None:
-        self.faults: list[str] = []
+        self.fault, self.bad = "", 0
         self.places: Callable[[int], int] = lambda i: i + first + 1
         body = lines[first:]
         while body and not body[-1].strip():
@@ -193,8 +209,11 @@ class _Rows:
             if not _says(line):
                 continue
             row = _plain(line, form) or _row(line, form)
-            if isinstance(row, str):
-                self.faults.append(f"Line {grouped(i)}: {row}")
+            if row is None:
+                self.fault = self.fault or f"Line {grouped(i)}: {_why_none(line, form)}"
+                self.bad += 1
+                if self.bad > _PLENTY and self.bad > SPARED + len(body) // 50:
+                    break  # whatever follows, nothing is taken
             else:
                 kept.append(row)
                 where.append(i)
@@ -207,23 +226,21 @@ class _Rows:
 
     def refuse_nonsense(self) -> None:
         """Raise TraceError when too little is left to be called a trace."""
-        bad = len(self.faults)
-        if bad > SPARED + self.kept // 50:
-            raise TraceError(f"{self.faults[0]} So are {grouped(bad - 1)} more. Nothing was taken.")
+        if self.bad > SPARED + self.kept // 50:
+            more = grouped(self.bad - 1) + " or" * (self.bad > _PLENTY)
+            raise TraceError(f"{self.fault} So are {more} more. Nothing was taken.")
         if self.kept < FEWEST:
             rows = f"{count(self.kept)} row{'s' * (self.kept != 1)}"
-            raise TraceError(" ".join([*self.faults[:1], f"Only {rows} of numbers: too few "
-                             "for a trace."]).replace("Only no rows", "No row"))  # fmt: skip
+            says = f"{self.fault} Only {rows} of numbers: too few for a trace.".strip()
+            raise TraceError(says.replace("Only no rows", "No row"))
 
     @property
     def remarks(self) -> list[str]:
         """What was passed over."""
-        if not self.faults:
+        if not self.bad:
             return []
-        more = f" {count(len(self.faults) - 1).capitalize()} more likewise." * (
-            len(self.faults) > 1
-        )
-        return [f"{self.faults[0]}{more} {grouped(self.kept)} rows kept."]
+        more = f" {count(self.bad - 1).capitalize()} more likewise." * (self.bad > 1)
+        return [f"{self.fault}{more} {grouped(self.kept)} rows kept."]
 
 
 def _refuse_thousands(body: list[str], first: int, form: _Form) -> None:
@@ -232,31 +249,39 @@ def _refuse_thousands(body: list[str], first: int, form: _Form) -> None:
     It may where points stand in the same column, or where it is followed by three figures while
     other numbers of a hundred and more have none.
     """
-    mark = '"' if form.separator == "," else ","
-    if not any(mark in line for line in body):
+    text, comma = "\n".join(body), form.separator == ","
+    if ("," if not comma else '"') not in text:
         return
-    for at in form.columns:
-        commas: list[tuple[int, str]] = []
-        pointed = bare = False
-        for i, line in enumerate(body, first + 1):
-            if not _says(line) or (form.separator == "," and '"' not in line):
-                continue
-            cells = _cells(line, form.separator)
-            cell = cells[at].strip() if at < len(cells) else ""
-            if "," in cell and (_NUMBER.fullmatch(cell) or _THOUSANDS.fullmatch(cell)):
-                commas.append((i, cell))
-            pointed |= "." in cell
-            bare |= len(cell) > 2 and cell.lstrip("+-").isdigit()
-        doubtful = pointed or (bare and all(_THOUSANDS.fullmatch(cell) for _, cell in commas))
-        if commas and doubtful:
-            i, cell = commas[0]
-            raise TraceError(f"Line {grouped(i)}: {quoted(cell)} may be read two ways. Write no "
-                             "comma between thousands. Nothing was taken.")  # fmt: skip
+    noted, quotes = "#" in text, '"' in text
+
+    def cells_of(line: str) -> list[str]:
+        if (comma and '"' not in line) or (noted and not _says(line)):
+            return []
+        return _cells(line, form.separator) if quotes else line.split(form.separator)
+
+    first_rows = [cells_of(line) for line in body[:50]]
+    columns = [
+        at
+        for at in form.columns
+        # Where no number has a point, one decimal comma settles what the others of its column are.
+        if "." in text
+        or not any(at < len(row) and _DECIMAL.fullmatch(row[at]) for row in first_rows)
+    ]
+    rows = [cells_of(line) for line in body] if columns else []
+    for at in columns:
+        cells = "\n".join([row[at] if at < len(row) else "" for row in rows])
+        found = _COMMAED.search(cells) if "," in cells else None
+        if found and ("." in cells or (not _DECIMAL.search(cells) and _BARE.search(cells))):
+            i = cells.count("\n", 0, found.start()) + first + 1
+            raise TraceError(f"Line {grouped(i)}: {quoted(found[0].strip())} may be read two ways. "
+                             "Write no comma between thousands. Nothing was taken.")  # fmt: skip
 
 
 def _quick(body: list[str], form: _Form) -> Array | None:
     """Both columns at once where every row is plain; None where one needs a closer look."""
     text = "\n".join(body)
+    if '"' in text:
+        text = _QUOTED_NUMBER.sub(r"\1.\2", text)
     if not text.isascii() or "_" in text or '"' in text or "#" in text:
         return None
     if form.separator != ",":
@@ -283,27 +308,39 @@ def _plain(line: str, form: _Form) -> tuple[float, float] | None:
     return (t, p) if len(cells) <= form.width and isfinite(t) and isfinite(p) else None
 
 
-def _row(line: str, form: _Form) -> tuple[float, float] | str:
-    """Both numbers of a row, or what is wrong with it."""
+def _parts(line: str, form: _Form) -> tuple[list[str], list[str]]:
+    """All cells of a row, and the two that count."""
     cells = _cells(line, form.separator)
     while len(cells) > form.width and not cells[-1].strip():  # separators at the line's end
         cells.pop()
+    counted = [cells[at].strip() if at < len(cells) else "" for at in form.columns]
+    if len(cells) > form.width and form.width - 1 in form.columns:
+        last = form.separator.join(cells[form.width - 1 :]).strip()
+        counted[form.columns.index(form.width - 1)] = last
+    return cells, counted
+
+
+def _row(line: str, form: _Form) -> tuple[float, float] | None:
+    """Both numbers of a row; None for one that `_why_none` tells of."""
+    cells, counted = _parts(line, form)
+    if len(cells) > form.width or not all(map(_NUMBER.fullmatch, counted)):
+        return None
+    t, p = (float(cell.replace(",", ".")) for cell in counted)
+    return (t, p) if isfinite(t) and isfinite(p) else None
+
+
+def _why_none(line: str, form: _Form) -> str:
+    """What is wrong with a row."""
+    cells, counted = _parts(line, form)
     wider = len(cells) > form.width
     if wider and form.separator == "," and len(cells) == 2 * form.width and "." not in line:
         return f"{quoted(line)} is no row: with decimal commas part the columns by semicolons."
-    values = []
-    for at in form.columns:
-        cell = cells[at].strip() if at < len(cells) else ""
-        if wider and at == form.width - 1:
-            cell = form.separator.join(cells[at:]).strip()
+    for cell in counted:
         if not _NUMBER.fullmatch(cell):
             return f"{quoted(cell)} is no number." if cell else f"{quoted(line)} is no row."
-        values.append(float(cell.replace(",", ".")))
     if wider:
         return f"{quoted(line)} has {count(len(cells))} cells, the header {count(form.width)}."
-    if not np.all(np.isfinite(values)):
-        return f"{quoted(line)} holds too large a number."
-    return values[0], values[1]
+    return f"{quoted(line)} holds too large a number."
 
 
 def _forwards(t: Array, place: Callable[[int], int]) -> None:

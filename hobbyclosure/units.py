@@ -217,6 +217,11 @@ def quoted(text: str, longest: int = 40) -> str:
     return f"'{line if len(line) <= longest else line[: longest - 1] + '…'}'"
 
 
+def one_line(text: str, longest: int = 200) -> str:
+    """A name that people gave, cut; a sign stands for what cannot be seen or turns text round."""
+    return "".join(c if c.isprintable() else "�" for c in text[:longest])
+
+
 @lru_cache(maxsize=256)
 def _factor(unit: str, si: str) -> tuple[float, float, float] | None:
     """(top, bottom, offset) so that SI = value × top / bottom + offset; None for another kind.

@@ -1,5 +1,6 @@
 """What the tests share: cases, who is held against print, and what agreeing with print means."""
 
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from decimal import Decimal
@@ -34,6 +35,14 @@ def each_working_once() -> Iterator[None]:
             working, "working", lambda found, name, system="metric": made(found, name, system)
         )
         yield
+
+
+def wait_for(found: Callable[[], object], seconds: float = 5.0) -> None:
+    """Wait until something comes true, as what another thread writes."""
+    end = time.monotonic() + seconds
+    while not found() and time.monotonic() < end:
+        time.sleep(0.02)
+    assert found()
 
 
 def published(

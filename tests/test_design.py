@@ -6,11 +6,11 @@ import attrs
 import numpy as np
 import pytest
 
-from hobbyclosure import data
+from hobbyclosure import data, file
 from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError, Entry, collisions, inputs, read
 from hobbyclosure.fields import FIELDS
-from tests.designs import CHOICES, DEMO, NUMBERS
+from tests.designs import CHOICES, DEMO, DEMO_FILE, NUMBERS
 
 
 def refusals(changes, design=DEMO, assume="metric"):
@@ -235,6 +235,33 @@ def test_a_design_s_own_material_can_be_picked_and_counts():
 @pytest.mark.parametrize("spelled", ["69x3.55", "69 x 3.55", "69 × 3.55", "69X3.55"])
 def test_a_choice_may_be_spelled_as_people_do(spelled):
     assert DEMO.evolved({"seal.primary.ring": spelled})["seal.primary.ring"].value == "69x3.55"
+
+
+@pytest.mark.parametrize(
+    ("path", "spelled", "key"),
+    [
+        ("seal.primary.ring", "-232", "232"), ("seal.primary.ring", "as568-232", "232"),
+        ("screw.thread", "m6", "M6"), ("screw.thread", "M6 x 1", "M6"),
+        ("seal.liner.compound", "fkm", "FKM"), ("case.material", "6061-t6-EN", "6061-T6-en"),
+    ],
+)  # fmt: skip
+def test_capitals_and_the_dash_of_a_dash_number_do_not_matter(path, spelled, key):
+    assert DEMO.evolved({path: spelled})[path].value == key
+    part, _, field = path.rpartition(".")
+    text = f'[{part}]\n{field} = "{spelled}"\n'
+    assert file.loads(text).design[path].value == key
+
+
+def test_a_name_that_may_be_either_of_two_is_refused_and_says_which():
+    text = DEMO_FILE.read_text(encoding="utf-8")
+    row = '[material.{}]\nlike = "6061-t6-BAR"\n'
+    loaded = file.loads(text + row.format("Heat7") + row.format("heat7"))
+    assert loaded.problems == ()
+    assert loaded.design.materials["heat7"].values == data.MATERIALS["6061-T6-bar"].values
+    for exact in ("Heat7", "heat7"):
+        assert loaded.design.evolved({"case.material": exact})["case.material"].value == exact
+    with pytest.raises(DesignError, match="'HEAT7' may be any of Heat7, heat7"):
+        loaded.design.evolved({"case.material": "HEAT7"})
 
 
 def test_a_key_goes_before_a_label():

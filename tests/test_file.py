@@ -252,12 +252,17 @@ def test_a_collision_is_a_fault_of_its_field():
         ("[case]\nwall = 3 mm\n", "mine.toml, line 2: 'wall = 3 mm' is no TOML"),
         ("hello there", "line 1"),
         ("[case\n", "line 1"),
-        ('a = 1\na = 2\n', "mine.toml"),
-        ("[a]\n[a]\n", "mine.toml"),
+        ('a = 1\na = 2\n', "mine.toml, line 2: 'a = 2' states what a line above states already"),
+        ("[a]\n[b]\n[a]\n", "mine.toml, line 3: '[a]' states what a line above states already"),
+        ("a = 1\r\nb = 3 mm\r\n", "mine.toml, line 2: 'b = 3 mm' is no TOML"),
+        ('a = """\nb\n', "mine.toml, line 3: the end is no TOML"),
+        ("a = " + "9" * 5000, "mine.toml: is no TOML: Exceeds the limit"),
         ("\x00\x01\x02", "mine.toml"),
         ("[" * 5000, "mine.toml"),
-        ("a = " + "[" * 5000, "mine.toml"),
-        ("a.b.c = 1\na.b = 2", "mine.toml"),
+        ("a = " + "[" * 5000, "mine.toml: states tables within tables, more than 8 deep"),
+        ("a" + ".a" * 9 + " = 1", "mine.toml: states tables within tables, more than 8 deep"),
+        ("a = [" + "1," * 3000 + "]", "mine.toml: states more than 3000 values"),
+        ("a.b.c = 1\na.b = 2", "mine.toml, line 2"),
     ],
 )  # fmt: skip
 def test_what_is_no_toml_is_refused_in_one_line(text, says):
@@ -267,7 +272,7 @@ def test_what_is_no_toml_is_refused_in_one_line(text, says):
 def test_ten_megabytes_of_nonsense_are_not_read(tmp_path):
     big = tmp_path / "big.toml"
     big.write_bytes(b"wall = [" * (10 * 2**20 // 8))
-    with pytest.raises(DesignError, match=r"big\.toml: is 10\.5 MB; .* at most 1 MB is read"):
+    with pytest.raises(DesignError, match=r"big\.toml: is 10\.5 MB; .* at most 150 kB is read"):
         file.load(big)
     assert "is 10.5 MB" in refusal("a" * (10 * 2**20))
 
@@ -314,6 +319,35 @@ def test_any_text_is_read_or_refused_without_another_exception(text):
 
 
 # ---- own materials
+
+
+def test_a_file_without_a_document_states_rows_of_its_own_and_assesses_the_same():
+    rubber = (
+        '[compound."Shore 80 \\u00e9"]\nlabel = "Mine"\nlike = "FKM"\nhigh = "190 °C"\n'
+        'batch = "17 of \\"May\\""\n'
+    )
+    ring = "[seal.primary]\n"
+    assert ring in TEXT
+    text = TEXT.replace(ring, ring + 'compound = "Shore 80 é"\n') + OWN + rubber
+    swap = ('material = "6061-T6-drawn-tube"', 'material = "mine"')
+    assert swap[0] in text
+    loaded = file.loads(text.replace(*swap))
+    assert loaded.problems == ()
+    again = file.loads(file.written(loaded.design, None))
+    assert again.problems == ()
+    assert again.unknown == loaded.unknown == ("compound.Shore 80 é.batch",)
+    assert again.design.says_the_same(loaded.design)
+    assert again.design.own_rows == loaded.design.own_rows
+    assert Assessment(again.design).ratios == pytest.approx(
+        Assessment(loaded.design).ratios, nan_ok=True
+    )
+    assert file.written(again.design, again.document) == file.written(loaded.design, None)
+    # and into the document of a file that lacks them, and out again
+    demo = file.load(DEMO_FILE)
+    into = file.written(loaded.design, demo.document)
+    assert file.loads(into).design.says_the_same(loaded.design)
+    out = file.loads(file.written(demo.design, file.loads(into).document))
+    assert out.design.says_the_same(demo.design)
 
 
 OWN = """

@@ -1,5 +1,6 @@
 """The log in the panel: what was written down, what had changed, and any two designs compared."""
 
+from functools import lru_cache
 from html import escape
 
 import numpy as np
@@ -27,33 +28,49 @@ def html(session: Session) -> str:
         '<p class="foot">The design as it is now is kept with it.</p>'
         '<button class="act" data-do="note">Write it down</button>'
     )
-    items = [_entry(session, entries, n) for n in range(len(entries) - 1, -1, -1)]
+    texts = ["", *(entry.design for entry in entries)]
+    items = [
+        _entry(entry, n, texts[n], session.system)
+        for n, entry in reversed(tuple(enumerate(entries)))
+    ]
     where = f'<p class="foot">Kept in {escape(session.log_path.name)}.</p>' if entries else ""
     return box + "".join(items) + where
 
 
-def design_of(session: Session, entries: tuple[log.Entry, ...], which: str) -> Design | None:
-    """The design of an entry by its number, or the present one; None where there is none."""
-    if which == NOW:
-        return session.design
-    if not which.isdecimal() or int(which) >= len(entries):
-        return None
+@lru_cache(maxsize=256)
+def _design(text: str) -> Design | None:
+    """The design of an entry; None where it cannot be read."""
     try:
-        return file.loads(entries[int(which)].design).design
+        return file.loads(text).design
     except DesignError:
         return None
 
 
-def _entry(session: Session, entries: tuple[log.Entry, ...], n: int) -> str:
-    entry = entries[n]
-    design = design_of(session, entries, str(n))
-    before = design_of(session, entries, str(n - 1)) if n else None
+@lru_cache(maxsize=16)
+def _assessed(text: str) -> Assessment | None:
+    design = _design(text)
+    return Assessment(design) if design else None
+
+
+def _side(session: Session, entries: tuple[log.Entry, ...], which: str) -> Assessment | None:
+    """The design of an entry by its number, or the present one; None where there is none."""
+    if which == NOW:
+        return session.shown.assessment
+    if not which.isdecimal() or len(which) > 6 or int(which) >= len(entries):
+        return None
+    return _assessed(entries[int(which)].design)
+
+
+@lru_cache(maxsize=1024)  # the panel is asked for on every move of a slider
+def _entry(entry: log.Entry, n: int, before: str, system: str) -> str:
+    design = _design(entry.design)
+    old = _design(before) if n else None
     if design is None:
         changed = "Its design cannot be read any more."
-    elif before is None:
-        changed = "The first entry."
+    elif old is None:
+        changed = "The design before it cannot be read any more." if n else "The first entry."
     else:
-        changed = _brief(differences(before, design, session.system))
+        changed = _brief(differences(old, design, system))
     buttons = (
         f'<button data-do="compare" data-what="{n}:{NOW}">Compare with now</button>'
         f'<button data-do="restore" data-what="{n}">Go back to it</button>'
@@ -78,20 +95,19 @@ def compared(session: Session, pair: str) -> str:
         entries = session.logged()
     except DesignError as error:
         return f'<p class="foot">{escape(str(error))}</p>'
-    names = pair.split(":")[:2]
-    designs = [design_of(session, entries, name) for name in names]
-    if len(designs) < 2 or None in designs:
+    names = pair.split(":")
+    sides = [_side(session, entries, name) for name in names]
+    if len(sides) != 2 or None in sides:
         return '<p class="foot">One of these is not there any more.</p>'
-    old, new = (d for d in designs if d is not None)
+    a, b = (side for side in sides if side is not None)
     heads = [_name(entries, name) for name in names]
-    found = differences(old, new, session.system)
+    found = differences(a.design, b.design, session.system)
     rows = "".join(
         f"<tr><th>{escape(d.label)}</th><td>{escape(d.old)}</td>"
         f'<td class="other">{escape(d.new)}</td></tr>'
         for d in found
     )
     table = _table("stated", heads, rows) if rows else '<p class="foot">They state the same.</p>'
-    a, b = Assessment(old), Assessment(new)
     factors = "".join(_factors(check, a, b) for check in lowest(a, b))
     note = '<p class="foot">Factor ÷ wanted; the lowest of both.</p>'
     return table + _table("lowest", heads, factors) + note + _others(entries, names)

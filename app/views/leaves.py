@@ -10,12 +10,12 @@ from app.session import Session
 from app.views import journal, strength
 from app.views.rows import opened
 from app.views.told_seal_plots import slot_of
-from hobbyclosure import words, working
+from hobbyclosure import file, words, working
 from hobbyclosure.design import DesignError, Problem, collisions, number
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from hobbyclosure.starting import starting
-from hobbyclosure.units import quoted
+from hobbyclosure.units import one_line, quoted
 from hobbyclosure.working import Working
 
 EVERY = "every"  # slot: warnings of all plots
@@ -180,12 +180,17 @@ def _faults(session: Session) -> str:
     return head("This cannot be done yet", count) + items + still
 
 
+# No names of files on every machine, whatever follows a point.
+_DEVICES = {"con", "prn", "aux", "nul"} | {f"{a}{n}" for a in ("com", "lpt") for n in range(10)}
+
+
 def file_name(session: Session) -> str:
     """Name of the design's file; until it has one, made of the design's own name."""
     if session.path:
         return session.path.name
     said = "".join(c.lower() if c.isalnum() else " " for c in session.design.name).split()
-    return f"{'-'.join(said)[:60] or 'my-closure'}.toml"
+    name = "-".join(said)[:60]
+    return f"{'my-' * (name in _DEVICES)}{name or 'my-closure'}.toml"
 
 
 def _save_as(session: Session) -> str:
@@ -232,7 +237,7 @@ def _new(session: Session) -> str:
 
 def create(session: Session, asked: dict[str, Any]) -> None:
     """Begin a design from what was typed, or say beside each box what is wrong."""
-    session.asked = {str(k): str(v)[:200] for k, v in asked.items()}
+    session.asked = {str(k): one_line(str(v)) for k, v in asked.items()}
     values, said = {}, {}
     for path in _NEW:
         try:
@@ -262,20 +267,21 @@ def save_as(session: Session, name: str) -> None:
     name = name.strip()
     stem = name.removesuffix(".toml")
     bad = not stem or stem.startswith(".") or len(name) > 100
+    bad |= stem.lower().partition(".")[0].strip() in _DEVICES
     if bad or not all(c.isalnum() or c in " -_.()" for c in stem):
         text = f"{quoted(name)} is no file name: letters, digits, spaces, - _ . ( ) only"
         session.faults = (Problem("", name[:100], text),)
         session.open = ("faults",)
         return
     folder = session.path.parent if session.path else Path.cwd()
-    if session.save(folder / f"{stem}.toml"):
-        session.open = ()
+    session.open = ()
+    session.save(folder / f"{stem}.toml")  # what cannot be done opens the panel again
 
 
-def too_large(session: Session, file: dict[str, Any]) -> None:
+def too_large(session: Session, named: dict[str, Any]) -> None:
     """Refuse a file before it is sent."""
-    size = file.get("size")
-    shown = f"{size / 1e6:.1f} MB" if isinstance(size, int | float) else "too large"
-    text = f"{quoted(str(file.get('name', '')))[1:-1]}: is {shown}; at most 1 MB is read"
+    size = named.get("size")
+    says = file.too_large(size) if isinstance(size, int | float) else "is too large"
+    text = f"{quoted(str(named.get('name', '')))[1:-1]}: {says}"
     session.faults = (Problem("", "", text),)
     session.open = ("faults",)

@@ -148,8 +148,8 @@ class Notebook:
                 session.open = ("log",)
         elif kind == "compare" and isinstance(payload, str):
             session.open = ("log", f"compare:{payload}")
-        elif kind == "restore" and isinstance(payload, str) and payload.isdecimal():
-            session.restore(int(payload))
+        elif kind == "restore" and str(payload)[:9].isdecimal():
+            session.restore(int(str(payload)[:9]))
         elif kind == "share" and self.share:
             if payload == "start":
                 self.share.start()

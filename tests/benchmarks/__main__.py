@@ -8,7 +8,7 @@ import platform
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import arithmetic, moves, paper, sharing
+from tests.benchmarks import arithmetic, kills, moves, paper, sharing
 from tests.benchmarks.tables import Row, table
 
 MEASURES: dict[str, Callable[[bool], list[Row]]] = {
@@ -19,6 +19,7 @@ MEASURES: dict[str, Callable[[bool], list[Row]]] = {
     "drags": moves.drags,
     "sharing": sharing.sharing,
     "sheet": paper.papers,
+    "kills": kills.kills,
 }
 
 

@@ -62,7 +62,7 @@ function barView(host, tell) {
     const chosen = picker.files[0];
     picker.value = "";
     if (!chosen) return;
-    if (chosen.size > 1e6) tell("too large", {name: chosen.name, size: chosen.size});
+    if (chosen.size > 1.5e5) tell("too large", {name: chosen.name, size: chosen.size});
     else tell("opened", {name: chosen.name, text: await chosen.text()});
   });
   bar.querySelector(".units").addEventListener("click", (event) => {
