@@ -86,7 +86,7 @@ function plotView(host, tell) {
     ids.forEach((id, i) => {
       const own = lines.get(id) ?? {path: svgEl("path"), count: svgEl("path"), keep: svgEl("path")};
       const [name, part, dash] = frame.names[id];
-      lines.set(id, Object.assign(own, {name, part, dash, y: rows[i]}));
+      lines.set(id, Object.assign(own, {id, name, part, dash, y: rows[i]}));
       attr(own.path, "d", linePath(across, rows[i], PLOT.curve, scale()));
     });
   }
