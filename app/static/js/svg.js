@@ -233,7 +233,7 @@ function slotView(box, tell, focusElsewhere) {
   }
 
   /** What does not fit is cut within the sentence: the word on its evidence stays.
-      Asking the page what fits costs a layout, so it is asked only when it may not. */
+      Asking the page what fits costs a layout: it is asked in the frame that has to make one. */
   function cut(count) {
     const whole = tied(now.text);
     let kept = whole;
@@ -245,6 +245,7 @@ function slotView(box, tell, focusElsewhere) {
   }
 
   let drawn = "";
+  let cutting = 0;
   return {
     update(data, width) {
       const text = JSON.stringify([data.slot, data.refused, width]);
@@ -272,7 +273,8 @@ function slotView(box, tell, focusElsewhere) {
       const calmly = !now.level && !data.refused ? " rest" : "";
       const count = lineCount(width);
       attr(box, "class", `slot${calmly}${count > 2 * 0.92 ? " tight" : ""}`); // three lines of 14 px
-      cut(count);
+      cancelAnimationFrame(cutting);
+      cutting = requestAnimationFrame(() => cut(count));
     },
   };
 }
