@@ -64,7 +64,8 @@ def _apart(check: Check, pair: tuple[float, float], system: str, digits: int) ->
 
 
 @lru_cache(maxsize=12)
-def _corners(assessment: Assessment, ring: str) -> list[Corner]:
+def corners_of(assessment: Assessment, ring: str) -> list[Corner]:
+    """All twelve corners of a ring of a design."""
     return corners(assessment.values, ring)
 
 
@@ -78,7 +79,7 @@ def corner_of(assessment: Assessment, check: Check) -> str:
         )
         return "hot" if hot >= assessment.results[check.id].demand * (1 - 1e-9) else "cold"
     loads = {"gap": ("MEOP",), "gap_proof": ("proof",)}.get(what, ("none", "MEOP", "proof"))
-    found = [c for c in _corners(assessment, ring) if c.load in loads]
+    found = [c for c in corners_of(assessment, ring) if c.load in loads]
     worst = governing(found, what.removesuffix("_proof"))
     day = "hot" if worst.hot else "cold"
     told = worst.load != "none" and len(loads) > 1

@@ -80,7 +80,7 @@ class View(pn.custom.JSComponent):
 
     noticed: Callable[[str, Any], None] | None = None  # who wants to know what is looked at
 
-    _debounce = 25
+    _debounce = 20
     _esm = "export function render() {}"
 
     def __init__(self, heard: Callable[[str, Any], None] | None = None, **params: Any) -> None:

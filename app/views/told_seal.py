@@ -13,6 +13,7 @@ from hobbyclosure.assess import ABSENT, CLOSE
 from hobbyclosure.checks.each import IN_BORE, RINGS
 from hobbyclosure.corners import Corner
 from hobbyclosure.graph import CHECKS, Values
+from hobbyclosure.phrases import corners_of
 
 GLAND = (437, 300)
 GRAVITY = ("short", "no answer", "close", "meets")
@@ -86,7 +87,7 @@ def rank(ratio: Any) -> float:
 def seen(scene: Scene, looked: Ring) -> Seen:
     """All corners of the ring looked at; the one drawn is picked, or the closest check's."""
     values = scene.shown.assessment.values
-    found = corners.corners(values, looked.name)
+    found = corners_of(scene.shown.assessment, looked.name)
     deciding = ("squeeze_least", "squeeze_most", "gap", "gap_proof")
     ids = [f"seal.{looked.name}.{what}" for what in deciding]
     what = _closest(scene, ids).rsplit(".", 1)[1].removesuffix("_proof")
