@@ -58,10 +58,10 @@ def effect(shown: Shown, handed: Handed, system: str) -> str:
         return NOT_TAKEN
     try:
         entry = handed.theirs[handed.path]
-        changed = shown.design.stated(handed.path, entry, system)
+        changed = shown.next(shown.design.stated(handed.path, entry, system))
     except DesignError as error:
         return f"cannot be by itself: {error.problems[0].said or error.problems[0].message}"
-    (was, now), (will, then) = _lowest(shown.assessment), _lowest(Assessment(changed))
+    (was, now), (will, then) = (_lowest(each.assessment) for each in (shown, changed))
     if now == then:
         return f"lowest {was} → {will}, {then}"
     return f"lowest {was}, {now} → {will}, {then}"

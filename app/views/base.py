@@ -69,6 +69,11 @@ def styles(*files: str) -> str:
     return "\n".join((STATIC / f"{name}.css").read_text(encoding="utf-8") for name in files)
 
 
+def _gathers(document: Any) -> bool:
+    """Whether changes are held back to be sent as one, and this is the place to make them."""
+    return bool(document and document.callbacks.hold_value) and pn.state._unblocked(document)
+
+
 class View(pn.custom.JSComponent):
     """A picture or a control; `data` is JSON, sent only when it differs."""
 
@@ -89,14 +94,17 @@ class View(pn.custom.JSComponent):
         self._about: dict[str, tuple[Any, ...]] = {}
 
     def _param_change(self, *events: Any) -> None:
-        """What is told goes straight to the model: Panel's own way costs a millisecond a text."""
+        """What is told while messages are gathered goes straight to the model.
+
+        Panel's own way costs a millisecond a text; it stays wherever nothing is gathered.
+        """
         texts = {event.name: event.new for event in events}
         models = [model for model, _ in self._models.values()]
-        if not texts.keys() <= TOLD or not all(pn.state._unblocked(m.document) for m in models):
+        if texts.keys() <= TOLD and all(_gathers(model.document) for model in models):
+            for model in models:
+                model.data.update(**texts)
+        else:
             super()._param_change(*events)
-            return
-        for model in models:
-            model.data.update(**texts)
 
     def _handle_msg(self, data: Any) -> None:
         if not isinstance(data, dict) or not isinstance(kind := data.get("kind"), str):
