@@ -8,11 +8,14 @@ from typing import Any
 
 import pytest
 import tomlkit
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from app.cli import main
 from app.session import Session
 from app.views import leaves, rows
+from app.views.base import View
 from app.views.notebook import Notebook
 from hobbyclosure import file, log, trace_csv
 from hobbyclosure.design import Design, DesignError
@@ -347,3 +350,48 @@ def test_a_hostile_design_is_assessed_and_put_on_paper_as_text(
 def test_a_design_of_any_name_is_a_plain_one():
     assert Design("a\x00\u202eb").name == "a��b"
     assert len(Design("x" * 10**6).name) == 200
+
+
+KINDS = (
+    "adopt", "back", "build", "close", "compare", "compound", "copy", "corner", "create", "drop",
+    "field", "goto", "hold", "keep", "leave", "log", "map", "measured", "more", "move", "new",
+    "note", "open", "opened", "page", "part", "pick", "place", "preview", "raw", "redo", "refuse",
+    "remove", "restore", "ring", "save as", "seen", "share", "size", "slid", "strength", "take",
+    "take peak", "take ring", "tolerance", "too large", "trace", "trace too large", "turn", "typed",
+    "undo", "units",
+)  # fmt: skip
+WORDS = st.sampled_from([
+    "case.wall", "screw.count", "loads.meop_given", "loads", "case", "hold", "seal", "primary",
+    "case.wall.yield", "seal.liner.gap", "232", "inch", "now", "0:now", "1 mm", "sum", "hot", "",
+    "every", "warnings:case.wall", "compare:0:now", *TEXTS.values(),
+])  # fmt: skip
+PLAIN = st.none() | st.booleans() | st.integers() | st.floats() | WORDS
+KEYS = st.sampled_from(
+    ["path", "value", "text", "at", "id", "x", "y", "name", "size", "accuracy", "case.wall"]
+)
+SENT = st.recursive(PLAIN, lambda s: st.lists(s, max_size=3) | st.dictionaries(KEYS, s, max_size=5))
+
+
+@settings(max_examples=400, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+@given(st.lists(st.tuples(st.integers(0, 99), st.sampled_from(KINDS), SENT), max_size=8))
+def test_no_message_breaks_a_notebook(session: Session, folder: Path, sent: list[Any]) -> None:
+    """Whatever a browser sends: the page answers, and says the same as a fresh one would."""
+    book = Notebook(session)
+    views = _views(book)
+    for place, kind, payload in sent:
+        view = views[place % len(views)]
+        view._handle_msg({"kind": kind, "payload": payload})
+        view.slid = json.dumps(payload)[:2000]
+    assert book.hold.verdict(book.scene()) == Notebook(session).hold.verdict(book.scene())
+    assert [p.name for p in folder.iterdir() if not p.name.startswith("mine.")] == []
+    assert (folder / "mine.toml").read_text(encoding="utf-8") == TEXT
+
+
+def _views(book: Notebook) -> list[View]:
+    for page in ("loads", "seal", "hold"):
+        book.turn(page)
+    views = [x for x in book.roots().values() if isinstance(x, View)]
+    views += [view for _, view in book.seal.places.values()]
+    views += book.loads.views or ()
+    assert len(views) > 20
+    return views

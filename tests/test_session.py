@@ -7,6 +7,7 @@ import pytest
 
 from app.demo import demo
 from app.session import Session
+from app.views.notebook import Notebook
 from hobbyclosure import file, lock, study
 from tests.kills import kills
 from tests.support import wait_for
@@ -244,6 +245,41 @@ def test_a_new_design_taken_up_is_not_saved_over_the_file_that_was_open(session,
     again.undo()
     assert again.path == copy
     assert again.design["screw.count"].value == 14
+
+
+@pytest.mark.parametrize("where", ["assess", "draw", "write"])
+def test_a_crash_in_one_tab_touches_no_other_and_no_file(session, copy, monkeypatch, where):
+    on_disk = copy.read_text(encoding="utf-8")
+    other = Session(copy)
+    assert other.load_path(copy)
+    mine, theirs = Notebook(session), Notebook(other)
+    session.change({"screw.count": "13"})
+
+    def crash(*_):
+        raise RuntimeError("crash")
+
+    with monkeypatch.context() as broken:
+        if where == "assess":
+            broken.setattr(session, "_show", crash)
+        elif where == "draw":
+            broken.setattr(mine.hold, "tell", crash)
+        else:
+            broken.setattr(file, "written", crash)
+        with pytest.raises(RuntimeError):
+            session.save() if where == "write" else session.change({"screw.count": "12"})
+    assert copy.read_text(encoding="utf-8") == on_disk
+    seen = theirs.seq
+    assert other.change({"screw.count": "11"})
+    assert theirs.seq == seen + 1
+    assert other.save()
+    assert file.opened(copy).design["screw.count"].value == 11
+    assert session.change({"screw.count": "16"})  # and the broken one goes on, told of the other
+    wait_for(session.autosave.found)
+    assert not session.save()
+    assert "changed by someone else" in session.faults[0].message
+    while session.past:
+        session.undo()
+    assert session.design["screw.count"].value == 14
 
 
 def test_of_two_tabs_neither_writes_over_the_unsaved_work_of_the_other(session, copy):

@@ -58,6 +58,14 @@ export function render({model}) {
 """
 
 
+def unpacked(text: str) -> Any:
+    """What a browser sent as JSON; None where that is none."""
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError):
+        return None
+
+
 def script(view: str, *files: str) -> str:
     """The module of a view: its files one after another, and the frame that drives it."""
     parts = [(STATIC / "js" / f"{name}.js").read_text(encoding="utf-8") for name in files]

@@ -1,6 +1,5 @@
 """The Hold page: section, end view, ladder and the three factor plots."""
 
-import json
 from collections.abc import Callable
 from functools import partial
 from typing import Any
@@ -9,7 +8,14 @@ from app.session import Session, Shown
 from app.views import axis as axes
 from app.views import told, told_pictures
 from app.views.axis import Axis
-from app.views.base import LadderView, PictureView, PlotView, SectionView, SwitchView
+from app.views.base import (
+    LadderView,
+    PictureView,
+    PlotView,
+    SectionView,
+    SwitchView,
+    unpacked,
+)
 from app.views.page import Heard, Page
 from app.views.told import Scene
 from hobbyclosure import study
@@ -62,7 +68,7 @@ class Hold(Page):
 
     def _swelled(self, event: Any) -> None:
         """The swell slider touches the section alone."""
-        share = json.loads(event.new)
+        share = unpacked(event.new)
         if isinstance(share, int | float) and 0 <= share <= 1 and self.scene:
             self.swell = float(share)
             self.section.put(told_pictures.section(self.scene, self.swell))

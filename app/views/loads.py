@@ -6,7 +6,7 @@ from typing import Any
 
 from app.session import Session, Shown
 from app.views import blocks, curves, leaves, rows, stair
-from app.views.base import BlocksView, StairView
+from app.views.base import BlocksView, StairView, unpacked
 from app.views.page import Heard, Late, Page
 from app.views.rails import Rails
 from app.views.stair import STEPS, TIED, Stair, Step
@@ -47,7 +47,7 @@ class Loads(Page):
     # ---- heard from the browser
 
     def _slider(self, place: str) -> Any:
-        return lambda event: self._slid(place, json.loads(event.new))
+        return lambda event: self._slid(place, unpacked(event.new))
 
     def _slid(self, place: str, sent: Any) -> None:
         """A thumb moved: of the stair by its step, of a block by its field."""

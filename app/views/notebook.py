@@ -1,6 +1,5 @@
 """The notebook: its bar, its panel and its pages, and who is told after each change."""
 
-import json
 from typing import TYPE_CHECKING, Any
 
 import panel as pn
@@ -8,7 +7,15 @@ import panel as pn
 from app import printing
 from app.session import Session
 from app.views import leaves, picks, rows, sharing
-from app.views.base import BarView, FieldsView, LeafView, MapView, ThumbView, VerdictView
+from app.views.base import (
+    BarView,
+    FieldsView,
+    LeafView,
+    MapView,
+    ThumbView,
+    VerdictView,
+    unpacked,
+)
 from app.views.hold import Hold
 from app.views.loads import Loads
 from app.views.map import wall_by_count
@@ -79,7 +86,7 @@ class Notebook:
 
     def _field_slid(self, event: Any) -> None:
         """A rail's thumb moved."""
-        self._fields_heard("slid", json.loads(event.new))
+        self._fields_heard("slid", unpacked(event.new))
 
     def _fields_heard(self, kind: str, payload: Any) -> None:
         """What is done to a field; each is answered, if only with its number."""
