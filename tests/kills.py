@@ -137,7 +137,8 @@ def _number(design: Design) -> int:
 def _run(count: int, seed: int) -> Iterator[Kill]:
     draw = np.random.default_rng(seed)
     kinds = sorted(draw.choice(list(KINDS), count, p=[k[0] for k in KINDS.values()]))
-    with tempfile.TemporaryDirectory() as top:
+    # What was read here may still be written once more: autosave has a thread of its own.
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as top:
         for at in range(0, count, AT_ONCE):
             writers = []
             for n, kind in enumerate(kinds[at : at + AT_ONCE], at):

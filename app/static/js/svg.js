@@ -229,7 +229,7 @@ function slotView(box, tell, focusElsewhere) {
   function lineCount(width) {
     const fixWidth = now.fix ? Math.max(textWidth(now.fix.text, 16, 650), textWidth(now.fix.effect)) + 25 : 0;
     const said = [say, evidence, more].map((node) => node.textContent).join(" ").trim();
-    return textWidth(said, 16) / (width - (now.level ? 34 : 0) - fixWidth);
+    return textWidth(said, 16) / Math.max(width - (now.level ? 34 : 0) - fixWidth, 1);
   }
 
   /** What does not fit is cut within the sentence: the word on its evidence stays.
