@@ -52,6 +52,7 @@ class Autosave:
         self._name = state_name(origin)
         self.path = self._folder / f"{self._name}.toml"
         self._written: str | None = None  # what this session wrote or took up
+        self._taken: str | None = None  # what it took up: another tab may still be at it
         self._text: Callable[[], str] = str
         self._timer: threading.Timer | None = None
         self._lock = threading.Lock()
@@ -71,6 +72,8 @@ class Autosave:
 
     def _write(self) -> None:
         with self._lock:
+            if self._timer is None:  # cleared while this waited
+                return
             self._timer = None
             text = self._text()
             with contextlib.suppress(OSError):  # a full disk must not take the notebook down
@@ -87,14 +90,21 @@ class Autosave:
         except FileNotFoundError:
             return True
 
-    def clear(self) -> None:
-        """Nothing is unsaved any more."""
+    def clear(self, saved: bool = False) -> None:
+        """Nothing is unsaved any more; what was taken up is put back unless it was saved."""
         with self._lock:
             if self._timer is not None:
                 self._timer.cancel()
                 self._timer = None
-            if self._is_ours():
+            if not self._is_ours():
+                return
+            if saved or self._taken is None:
                 self.path.unlink(missing_ok=True)
+                self._taken = None
+            elif self._written != self._taken:
+                with contextlib.suppress(OSError):
+                    file.save(self._taken, self.path)
+                    self._written = self._taken
 
     def found(self) -> Found | None:
         """Unsaved work left by an earlier start, the newest there is."""
@@ -121,4 +131,4 @@ class Autosave:
         """Go on with this state: the next is written over it."""
         with self._lock, contextlib.suppress(OSError):
             self.path = found.path
-            self._written = found.path.read_text(encoding="utf-8")
+            self._written = self._taken = found.path.read_text(encoding="utf-8")

@@ -22,8 +22,8 @@ HEARD = (
     "preview", "leave", "keep", "drop", "raw", "map", "place", "take", "open", "part", "goto",
     "strength", "back", "close",
 )  # fmt: skip
-OWN = "Your own copy, {}. The design stays as it is."
-NOT_TAKEN = "cannot be taken here: ask for your partner's file"
+OWN = "Your copy {}. Your partner's design stays as it is."
+NOT_TAKEN = "only fields can be taken here: ask for your partner's file"
 _numbers = itertools.count(1)
 
 

@@ -125,6 +125,7 @@ class Session(param.Parameterized):
         self.future: list[Step] = []
         self._last = ("", 0.0)
         self._noted: set[str] = set()  # marks of designs with a log and no file
+        self._wrote: set[str] = set()  # entries of logs that are this session's
         self._strays: dict[Path, Path] = {}  # logs still to be taken along, and where to
         self.kept_said = ""
         self.remarks: tuple[str, ...] = ()
@@ -332,6 +333,7 @@ class Session(param.Parameterized):
         except OSError as error:
             why = error.strerror or error
             return self._refuse([Problem("", "", f"Not written down: {why}")])
+        self._wrote.add(log.key(entry))
         if self.path is None and self.file.mark:
             self._noted.add(self.file.mark)
             self._note()
@@ -397,21 +399,32 @@ class Session(param.Parameterized):
         found = self.autosave.found()
         if found is None:
             return
+        today = found.when.date() == datetime.date.today()
+        when = f"{found.when:%H:%M}" if today else f"{found.when:%d %b %Y, %H:%M}"
         try:
             loaded = file.loads(found.text)
-        except DesignError:
+        except DesignError as error:
+            self._cannot_take_up(found, when, error.problems)
             return
         if loaded.problems:
+            self._cannot_take_up(found, when, loaded.problems)
             return
         self.autosave.take(found)
         origin = self._origin(found, loaded)
         if loaded.design.says_the_same(self.design) and origin.same(self.file):
             return
-        self._remember("", f"taking up the work of {found.when:%H:%M}")
+        self._remember("", f"taking up the work of {when}")
         self._last = ("", 0.0)
         self.file = origin
         self._show(loaded.design)
-        self.saved = f"not saved since {found.when:%H:%M}" + "; more of another tab" * found.more
+        self.saved = f"not saved since {when}"
+        self.saved += "; the file is another since, undo shows it" * (origin.text is None)
+        self.saved += "; another tab left unsaved work, too" * found.more
+
+    def _cannot_take_up(self, found: Found, when: str, problems: Sequence[Problem]) -> None:
+        """Say that there is unsaved work that cannot be shown, and where it lies."""
+        says = f"Unsaved work of {when} cannot be taken up; it lies in {found.path}"
+        self._refuse([Problem("", "", says), *problems[:3]])
 
     def _origin(self, found: Found, loaded: file.Loaded) -> OpenFile:
         """The file that unsaved work belongs to; saving tells if that was changed meanwhile."""
@@ -452,6 +465,10 @@ class Session(param.Parameterized):
             return self._refuse_save("it has no name yet: save under a name")
         text = self.written()
         try:
+            file.check(text, where.name)  # what could not be opened again is not saved
+        except DesignError as error:
+            return self._refuse_save(str(error.problems[0]))
+        try:
             with lock.held(where):
                 if where.exists() and (why := self._others(where)):
                     return self._refuse_save(why)
@@ -464,7 +481,7 @@ class Session(param.Parameterized):
             self._strays[self.log_path] = log.path_of(where)
         self._is_now(OpenFile(where, tomlkit.parse(text), text, self.design))
         self._take_log_along()
-        self.autosave.clear()
+        self.autosave.clear(saved=True)
         self.saved = f"saved {datetime.datetime.now():%H:%M}"
         return True
 
@@ -494,7 +511,8 @@ class Session(param.Parameterized):
         for stray, after in tuple(self._strays.items()):
             try:
                 if stray.exists():
-                    log.take_along(stray, after)
+                    shared = stray == self.autosave.log_path("")  # with every tab on this file
+                    log.take_along(stray, after, self._wrote if shared else None)
             except (DesignError, OSError) as error:
                 why = getattr(error, "strerror", None) or error
                 says = f"Saved. Its log stays in {stray}: {why}"

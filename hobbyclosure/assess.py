@@ -224,12 +224,12 @@ def substituted(
 
 
 def same(one: Any, other: Any) -> bool:
-    """Whether two values of a name are equal but for the last digit that a sum rounds to."""
+    """Whether two values of a name are equal; arrays but for the last digit a sum rounds to."""
     if one is other:
         return True
     if isinstance(one, np.ndarray) or isinstance(other, np.ndarray):
-        alike = np.shape(one) == np.shape(other)
-        return alike and bool(np.all(np.abs(one - other) <= 1e-12 * np.abs(other)))
+        fits = np.shape(one) == np.shape(other)
+        return fits and bool(np.all(np.abs(one - other) <= 1e-12 * np.abs(other)))
     return one == other
 
 

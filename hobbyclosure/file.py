@@ -85,12 +85,10 @@ def _fault(name: str, says: str, line: int | None = None) -> DesignError:
 
 def loads(text: str, name: str = "design") -> Loaded:
     """Read a design from TOML text; what is wrong in single fields is gathered in `problems`."""
-    if len(text) > LARGEST:
-        raise _fault(name, too_large(len(text)))
+    check(text, name)
     bare = text.removeprefix("\ufeff")  # as some editors begin a file
     if not bare.strip():
         raise _fault(name, "is empty: nothing to assess")
-    _refuse_bombs(bare, name)
     try:
         document = tomlkit.parse(bare)
         tree = document.unwrap()
@@ -99,15 +97,18 @@ def loads(text: str, name: str = "design") -> Loaded:
     return attrs.evolve(_Reader(tree).loaded(document), text=text)
 
 
-def _refuse_bombs(text: str, name: str) -> None:
-    """Raise DesignError for what is no TOML, or states more than a design can.
+def check(text: str, name: str) -> None:
+    """Raise DesignError for what is no TOML, or is or states more than a design can.
 
     The reader that keeps comments takes a hundred times as long as this one, and longer for keys
     within keys.
     """
+    if (size := len(text.encode(errors="replace"))) > LARGEST:
+        raise _fault(name, too_large(size))
+    text = text.removeprefix("\ufeff")
     for n, line in enumerate(text.split("\n"), 1):
         if line.count(".") > MOST_POINTS:
-            raise _fault(name, f"has more than {MOST_POINTS} points", n)
+            raise _fault(name, f"has more than {MOST_POINTS} full stops", n)
     try:
         tree = tomllib.loads(text)
     except RecursionError:

@@ -7,7 +7,7 @@ comments and keys of other people included.
 
 import datetime
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from functools import lru_cache
 from pathlib import Path
 
@@ -113,20 +113,30 @@ def _add(path: Path, entries: Iterable[Entry]) -> tuple[Entry, ...]:
     return found
 
 
-def take_along(before: Path, after: Path) -> None:
+def take_along(before: Path, after: Path, mine: Container[str] | None = None) -> None:
     """Put the entries of one log, as they are, into another and delete the first.
 
-    What a log that is there already has of them is not put in twice. Raises as `add`; then both
-    are as they were, or the entries are in both.
+    Where it holds others than `mine` (by `key`) it stays, with those: they are somebody else's,
+    too. What a log that is there already has of them is not put in twice. Raises as `add`;
+    then both are as they were, or the entries are in both.
     """
     with lock.held(before), lock.held(after):
-        there = read(after)
-        new = [entry for entry in read(before) if entry not in there]
+        there, found = read(after), read(before)
+        new = [entry for entry in found if entry not in there]
         if new and after.exists():
             _add(after, new)
         elif new:
             file.save(_text(before), after)
-        before.unlink(missing_ok=True)
+        others = [entry for entry in found if mine is not None and key(entry) not in mine]
+        if others:
+            file.save(written(others), before)
+        else:
+            before.unlink(missing_ok=True)
+
+
+def key(entry: Entry) -> str:
+    """What tells an entry from others: its hour and its words, as they are written."""
+    return f"{entry.when:%Y-%m-%d %H:%M:%S} {clean(entry.text)}"
 
 
 def written(entries: Iterable[Entry]) -> str:

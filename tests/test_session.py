@@ -4,6 +4,7 @@ import re
 import sys
 
 import pytest
+import tomlkit
 
 from app.demo import demo
 from app.session import Session
@@ -362,3 +363,67 @@ def test_a_wall_that_holds_the_outside_takes_the_bore_along(session):
     session.move("case.wall", 2.5e-3)
     assert session.design["case.bore"].value + 2 * wall(session) == pytest.approx(outside)
     assert study.now(session.shown.assessment, "case.wall") == pytest.approx(2.5e-3)
+
+
+def test_undo_of_work_taken_up_leaves_it_to_the_tab_that_is_still_at_it(session, copy):
+    session.change({"screw.count": "11"})
+    wait_for(session.autosave.found)
+    state = session.autosave.path
+    left = state.read_text(encoding="utf-8")
+    other = Session(copy)
+    other.load_path(copy)
+    other.take_up()
+    assert other.design["screw.count"].value == 11
+    other.change({"screw.count": "12"})
+    wait_for(lambda: '"12"' in state.read_text(encoding="utf-8"))
+    while other.past:
+        other.undo()
+    assert other.saved == ""
+    assert state.read_text(encoding="utf-8") == left
+    other.take_up()
+    assert other.save()  # and saving it is an end of it
+    assert not state.exists()
+
+
+def test_what_could_not_be_opened_again_is_not_saved(session, copy):
+    before = copy.read_text(encoding="utf-8")
+    document = session.file.document
+    document.add(tomlkit.comment("x" * (file.LARGEST + 1 - len(before))))
+    assert session.change({"screw.count": "11"})
+    assert not session.save()
+    assert "kB" in session.faults[0].message
+    assert copy.read_text(encoding="utf-8") == before
+
+
+def test_unsaved_work_that_cannot_be_read_is_said_and_kept(session, copy):
+    state = session.autosave.path
+    state.parent.mkdir(parents=True)
+    state.write_text("no toml at all", encoding="utf-8")
+    again = Session(copy)
+    again.load_path(copy)
+    again.take_up()
+    assert str(state) in again.faults[0].message
+    assert again.open == ("faults",)
+    assert state.exists()
+
+
+def test_a_state_that_is_older_than_its_file_says_so(session, copy):
+    session.change({"screw.count": "11"})
+    wait_for(session.autosave.found)
+    copy.write_text(copy.read_text(encoding="utf-8").replace('"14"', '"15"'), encoding="utf-8")
+    again = Session(copy)
+    again.load_path(copy)
+    again.take_up()
+    assert "the file is another since, undo shows it" in again.saved
+    again.undo()
+    assert again.design["screw.count"].value == 15
+
+
+def test_two_tabs_on_the_demo_keep_their_own_notes(tmp_path):
+    tabs = [Session(), Session()]
+    for n, tab in enumerate(tabs):
+        assert tab.load_text(demo().read_text(encoding="utf-8"), "demo")
+        assert tab.note(f"note {n}")
+    for n, tab in enumerate(tabs):
+        assert tab.save(tmp_path / f"{n}.toml")
+        assert f"note {n}" in [entry.text for entry in tab.logged()]

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import attrs
+import numpy as np
 import pypdf
 import pytest
 from hypothesis import Phase, given, seed, settings
@@ -27,6 +28,7 @@ from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import pressure
+from hobbyclosure.starting import starting
 from hobbyclosure.trace import Run, named
 from hobbyclosure.units import LENGTH
 from tests.designs import DEMO, DEMO_FILE, DESIGNS
@@ -399,3 +401,28 @@ def test_the_command_writes_it_and_says_where(tmp_path: Path, capsys):
     assert len(read(out.read_bytes()).pages) == 3
     assert main(["sheet", str(DEMO_FILE), "-o", str(tmp_path / "no" / "x.pdf")]) == BAD_INPUT
     assert "not written" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("about", [(0.2, 0.006, 6e6), (0.076, 0.004, 6e6), (0.1, 0.004, 6e6)])
+def test_a_printed_line_is_nowhere_off_by_more_than_a_hair(about):
+    scene = content.scene_of(starting(*about), "metric")
+    for path, axis in scene.axes.items():
+        x = np.linspace(0, 300, len(axis.grid))
+        for y in pictures_of_lines(scene.swept(path)):
+            kept_x, kept_y = pictures._few(x[: len(y)], y)
+            assert np.max(np.abs(np.interp(x[: len(y)], kept_x, kept_y) - y)) <= pictures.OFF
+            assert len(kept_x) <= len(y)
+
+
+def pictures_of_lines(swept):
+    """Heights in paper pixels of what has an answer all along."""
+    for ratio in swept.values():
+        y = 60 * np.minimum(ratio, pictures.HIGHEST)
+        if np.all(np.isfinite(y)):
+            yield y
+
+
+def test_a_straight_line_is_two_points_and_a_kink_three():
+    x = np.linspace(0, 1, 121)
+    assert len(pictures._few(x, 3 * x)[0]) == 2
+    assert len(pictures._few(x, 40 * np.abs(x - 0.5))[0]) == 3

@@ -159,12 +159,19 @@ def _line(xs: Sequence[float], ys: NDArray[np.float64], py: Any, kind: str) -> s
 
 
 def _few(x: NDArray[np.float64], y: NDArray[np.float64]) -> tuple[Any, Any]:
-    """The points an even curve needs: over m steps of the same bend b a chord is m²b/8 off."""
-    if len(x) < 3:
-        return x, y
-    turned = np.cumsum(np.sqrt(np.abs(np.diff(y, 2)))) // np.sqrt(8 * OFF)
-    keep = np.concatenate(([True], np.diff(turned, prepend=0) > 0, [True]))
-    return x[keep], y[keep]
+    """The points a curve needs: split at the farthest from its chord while that is too far off."""
+    keep, todo = {0, len(x) - 1}, [(0, len(x) - 1)]
+    while todo:
+        a, b = todo.pop()
+        if b - a < 2:
+            continue
+        off = np.abs(np.interp(x[a + 1 : b], x[[a, b]], y[[a, b]]) - y[a + 1 : b])
+        worst = a + 1 + int(np.argmax(off))
+        if off[worst - a - 1] > OFF:
+            keep.add(worst)
+            todo += [(a, worst), (worst, b)]
+    at = sorted(keep)
+    return x[at], y[at]
 
 
 def _axis(frame: Any, meets: Any, px: Any, base: float, end: float) -> Iterable[str]:

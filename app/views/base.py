@@ -132,8 +132,8 @@ class View(pn.custom.JSComponent):
         """Put what is made, unless everything it is about is the very same as the last time."""
         last = self._about.get(name, ())
         if len(last) != len(about) or any(a is not b for a, b in zip(last, about, strict=True)):
-            self._about[name] = about
             self.put(make(), name)
+            self._about[name] = about  # not before: what failed is made again
 
     def again(self) -> None:
         """Send what was sent last once more: a space more or less tells it from the last."""

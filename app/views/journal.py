@@ -13,6 +13,7 @@ from hobbyclosure.differences import Difference, differences, lowest
 from hobbyclosure.graph import Check
 
 NOW = "now"
+SEEN = 60  # entries listed, the newest
 SHOWN = 3  # changes told beside an entry
 
 
@@ -31,9 +32,11 @@ def html(session: Session) -> str:
     texts = ["", *(entry.design for entry in entries)]
     items = [
         _entry(entry, n, texts[n], session.system)
-        for n, entry in reversed(tuple(enumerate(entries)))
+        for n, entry in reversed(tuple(enumerate(entries))[-SEEN:])
     ]
-    where = f'<p class="foot">Kept in {escape(session.log_path.name)}.</p>' if entries else ""
+    earlier = f"{len(entries) - SEEN} earlier ones stand there, too." * (len(entries) > SEEN)
+    name = escape(session.log_path.name)
+    where = f'<p class="foot">Kept in {name}. {earlier}</p>' if entries else ""
     return box + "".join(items) + where
 
 
@@ -61,7 +64,7 @@ def _side(session: Session, entries: tuple[log.Entry, ...], which: str) -> Asses
     return _assessed(entries[int(which)].design)
 
 
-@lru_cache(maxsize=1024)  # the panel is asked for on every move of a slider
+@lru_cache(maxsize=256)  # the panel is asked for on every move of a slider
 def _entry(entry: log.Entry, n: int, before: str, system: str) -> str:
     design = _design(entry.design)
     old = _design(before) if n else None
@@ -139,7 +142,8 @@ def _ratio(a: Assessment, check: Check) -> str:
 
 def _others(entries: tuple[log.Entry, ...], names: list[str]) -> str:
     """The same first design beside any other."""
-    others = [str(n) for n in range(len(entries)) if str(n) not in names]
+    listed = range(len(entries))[-SEEN:]
+    others = [str(n) for n in listed if str(n) not in names]
     others += [NOW] * (NOW not in names)
     buttons = "".join(
         f'<button data-do="compare" data-what="{names[0]}:{other}">{_name(entries, other)}</button>'

@@ -52,15 +52,20 @@ def plot(
         lines, now = _gap_lines(scene, swept)
         frame = axis.frame(True) | {"zones": [GAP_ZONE], "axis": "gap factor ÷ required"}
         if name == "closure.clearance":
-            frame["walls"] = [[axis.low, axis.shown(_least_clearance(seen)), "will not go in"]]
+            least = round(axis.shown(_least_clearance(seen)), 6)
+            frame["walls"] = [[axis.low, least, "will not go in"]]
     del frame["raw"]
     data |= {
         "kept": _kept(scene, seen, axis, lines, frame["yhi"]),
         "ghost": _ghost(scene, axis, lines),
     }
-    frame["names"] = {id: (label, "seal", dash) for id, label, dash, _ in lines}
+    frame["names"] = {id: (label, "seal", dash) for id, label, dash, _ in sorted(lines, key=_id)}
     curves = told.curves({id: y for id, _, _, y in lines}, frame["yhi"])
     return frame, curves, data | {"five": [id for id, *_ in lines], "now": now}
+
+
+def _id(line: Any) -> str:
+    return line[0]
 
 
 GAP_ZONE = {"low": 0, "high": 1, "text": "squeezes out"}

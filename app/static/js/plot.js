@@ -307,6 +307,7 @@ function plotView(host, tell) {
   }).observe(slotBox);
 
   let frameText = "";
+  let axisText = "";
   return {
     update(sent) {
       Object.assign(data, sent);
@@ -314,7 +315,9 @@ function plotView(host, tell) {
       const text = sent.frame ? JSON.stringify(sent.frame) : frameText;
       if (text !== frameText) {
         frameText = text;
-        awaited = null;
+        const axis = ["field", "lo", "hi", "unit"].map((name) => data.frame[name]).join();
+        if (axis !== axisText) awaited = null; // the same axis still waits for the newest answer
+        axisText = axis;
         geo.width = host.clientWidth || geo.width;
         geo.frame = data.frame;
         drawFrame();
