@@ -343,6 +343,8 @@ def test_what_is_tried_on_a_copy_is_handed_back_and_taken(sharing: Sharing) -> N
     owner, follower = sharing.owner, sharing.follow(sharing.start())
     before = owner.read()["plots"][0]["handle"]
     copy = on_a_copy(follower)
+    # The line to the page that was left may take a moment to end.
+    expect(owner.leaf.locator(".guests li")).to_have_count(1, timeout=15_000)
     expect(owner.leaf.locator(".guests li")).to_contain_text("on copy 1 since")
     seq = owner.read()["seq"]
     copy.drag(0, 2.8)
