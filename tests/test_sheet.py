@@ -410,7 +410,7 @@ def test_a_printed_line_is_nowhere_off_by_more_than_a_hair(about):
         x = np.linspace(0, 300, len(axis.grid))
         for y in pictures_of_lines(scene.swept(path)):
             kept_x, kept_y = pictures._few(x[: len(y)], y)
-            assert np.max(np.abs(np.interp(x[: len(y)], kept_x, kept_y) - y)) <= pictures.OFF
+            assert np.max(np.abs(np.interp(x[: len(y)], kept_x, kept_y) - y)) <= 0.1  # paper px
             assert len(kept_x) <= len(y)
 
 
