@@ -53,6 +53,7 @@ class Result:
         return np.select(tests, [ABSENT, "no answer", "short", "close"], "meets")[()]
 
 
+@np.errstate(divide="ignore", invalid="ignore")  # designs that cannot be are swept over, too
 def result(check: Check, values: Values) -> Result:
     """One check on the values given."""
     required = values[check.required] if isinstance(check.required, str) else check.required

@@ -372,7 +372,7 @@ KEYS = st.sampled_from(
 SENT = st.recursive(PLAIN, lambda s: st.lists(s, max_size=3) | st.dictionaries(KEYS, s, max_size=5))
 
 
-@settings(max_examples=400, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=50, deadline=None, database=None, suppress_health_check=list(HealthCheck))
 @given(st.lists(st.tuples(st.integers(0, 99), st.sampled_from(KINDS), SENT), max_size=8))
 def test_no_message_breaks_a_notebook(session: Session, folder: Path, sent: list[Any]) -> None:
     """Whatever a browser sends: the page answers, and says the same as a fresh one would."""
@@ -385,6 +385,39 @@ def test_no_message_breaks_a_notebook(session: Session, folder: Path, sent: list
     assert book.hold.verdict(book.scene()) == Notebook(session).hold.verdict(book.scene())
     assert [p.name for p in folder.iterdir() if not p.name.startswith("mine.")] == []
     assert (folder / "mine.toml").read_text(encoding="utf-8") == TEXT
+
+
+NASTY: list[Any] = [None, True, 2.0, 1e308, float("nan"), float("-inf"), -1, 10**400, "", [], {},
+                    [{}], "\ud800", "9" * 5000]  # fmt: skip
+ODD_KEYS = ("path", "value", "text", "at", "id", "x", "y", "name", "size", "accuracy")
+SWITCHES = ("keep", "map")  # slow, and whatever is sent with them is not looked at
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_single_message_breaks_a_notebook(session: Session, kind: str) -> None:
+    """Every kind to every view, with what no browser of ours sends, plain and under each key."""
+    book = Notebook(session)
+    under = [dict.fromkeys(ODD_KEYS, x) for x in NASTY]
+    if kind not in SWITCHES:
+        under += [{"path": "case.wall", "id": "hot", "text": "1", "value": 1, key: x}
+                  for key in ODD_KEYS for x in NASTY]  # fmt: skip
+    for view in {view._heard: view for view in _views(book)}.values():
+        for payload in (*NASTY, *under):
+            view._handle_msg({"kind": kind, "payload": payload})
+    assert book.hold.verdict(book.scene()) == Notebook(session).hold.verdict(book.scene())
+
+
+@pytest.mark.parametrize("slid", ["", "{", "nan", "null", "[" * 5000, "9" * 5000, "1e999", "{}",
+                                  '{"path":{}}', '{"path":"case.wall","value":1e999}',
+                                  '{"path":"case.wall","value":' + "9" * 400 + "}",
+                                  '{"id":"hot","value":' + "9" * 400 + "}"])  # fmt: skip
+def test_no_slide_breaks_a_notebook(session: Session, slid: str) -> None:
+    book = Notebook(session)
+    for view in _views(book):
+        view.slid = slid
+        view.value = 1e308
+        view.value = float("nan")
+    assert book.hold.verdict(book.scene()) == Notebook(session).hold.verdict(book.scene())
 
 
 def _views(book: Notebook) -> list[View]:

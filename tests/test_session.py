@@ -295,7 +295,7 @@ def test_of_two_tabs_neither_writes_over_the_unsaved_work_of_the_other(session, 
     again.load_path(copy)
     again.take_up()
     assert again.design["screw.count"].value == 12
-    assert again.saved.endswith("; more of another tab")
+    assert again.saved.endswith("; another tab left unsaved work, too")
     assert again.save()
     other.autosave.clear()  # saved over: gone, and not the first one's
     third = Session(copy)

@@ -8,7 +8,8 @@ import io
 import itertools
 import json
 import time
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
@@ -140,6 +141,12 @@ async def a_share() -> AsyncIterator[Shared]:
         share.stop()
 
 
+def own_thread(run: Coroutine[Any, Any, None]) -> None:
+    """Run where no loop runs yet: a browser of the same worker leaves one running in its thread."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, run).result()
+
+
 def shared(test: Callable[..., Awaitable[None]]) -> Callable[..., None]:
     """A test on a notebook that is shared; it may ask for fixtures too."""
 
@@ -148,7 +155,7 @@ def shared(test: Callable[..., Awaitable[None]]) -> Callable[..., None]:
             await test(found, **fixtures)
 
     def called(**fixtures: Any) -> None:
-        asyncio.run(run(**fixtures))
+        own_thread(run(**fixtures))
 
     wanted = list(inspect.signature(test).parameters.values())[1:]
     called.__signature__ = inspect.Signature(wanted)  # type: ignore[attr-defined]
@@ -322,7 +329,7 @@ def test_nothing_listens_until_sharing_is_started() -> None:
     async def start() -> None:
         nowhere.start()
 
-    asyncio.run(start())
+    own_thread(start())
     assert not nowhere.link
     assert nowhere.refused.startswith("192.0.2.1 cannot be shared on: ")
 
@@ -376,7 +383,7 @@ def test_the_owners_own_server_refuses_foreign_hosts_and_origins(tmp_path) -> No
         assert (await ask(host, "/", {"Host": f"localhost:{server.port}"})).status == 200
 
     try:
-        asyncio.run(knock())
+        own_thread(knock())
     finally:
         server.end()
 

@@ -1,9 +1,10 @@
 """What every view is made of: a component with its JSON data, drawn by a script of ours."""
 
 import json
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Container
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeGuard
 
 import panel as pn
 import param
@@ -61,9 +62,30 @@ export function render({model}) {
 def unpacked(text: str) -> Any:
     """What a browser sent as JSON; None where that is none."""
     try:
-        return json.loads(text)
+        return tame(json.loads(text))
     except (ValueError, RecursionError):
         return None
+
+
+def tame(sent: Any) -> Any:
+    """What a browser sent, with None for each number that is no finite float.
+
+    Text is such as can be written: half a character becomes a question mark.
+    """
+    if isinstance(sent, dict):
+        return {tame(key): tame(value) for key, value in sent.items()}
+    if isinstance(sent, list):
+        return [tame(value) for value in sent]
+    if isinstance(sent, str):
+        return sent.encode("utf-8", "replace").decode("utf-8")
+    if isinstance(sent, int | float) and not abs(sent) <= sys.float_info.max:
+        return None
+    return sent
+
+
+def names(sent: Any, among: Container[str]) -> TypeGuard[str]:
+    """Whether what a browser sent is one of these names; it may have sent anything."""
+    return isinstance(sent, str) and sent in among
 
 
 def script(view: str, *files: str) -> str:
@@ -117,10 +139,14 @@ class View(pn.custom.JSComponent):
     def _handle_msg(self, data: Any) -> None:
         if not isinstance(data, dict) or not isinstance(kind := data.get("kind"), str):
             return
+        try:
+            payload = tame(data.get("payload"))
+        except RecursionError:
+            return
         if self._heard:
-            self._heard(kind, data.get("payload"))
+            self._heard(kind, payload)
         if self.noticed:
-            self.noticed(kind, data.get("payload"))
+            self.noticed(kind, payload)
 
     def put(self, data: dict[str, Any], name: str = "data") -> None:
         """Send data if it differs from what was sent last."""
