@@ -2,9 +2,14 @@
 
 import itertools
 
+import numpy as np
 import pytest
 
+from app.views import told
+from app.views.axis import factor_axis
+from app.views.base import PlotView
 from hobbyclosure import Assessment, Design
+from hobbyclosure.graph import CHECKS
 from tests.browser.conftest import Visit
 from tests.browser.notebook import COUNT, LEFT, MEOP, PATHS, RIGHT, WALL, Notebook
 from tests.designs import DEMO
@@ -206,3 +211,45 @@ def test_a_hundred_hasty_moves_settle_on_the_last(notebook: Notebook) -> None:
     assert notebook.plot(COUNT)["value"] == value
     notebook.find(".undo").click()  # one drag is one step back
     notebook.shows(DEMO)
+
+
+def test_a_line_far_above_the_plot_is_not_told_as_a_number(notebook: Notebook) -> None:
+    """Between a number and what is endless, or was cut for sending, there is none to tell."""
+    made = Assessment(DEMO)
+    axis = factor_axis(PATHS[WALL], made, "metric")
+    ids = list(CHECKS)[:4]
+    half = axis.grid < axis.grid[axis.grid.size // 2]
+    grid = np.ones_like(axis.grid)
+    lines = [1.2 * grid, np.where(half, 1.2, np.inf), np.where(half, 1.2, 30.0),
+             np.where(half, 1.2, -np.inf)]  # fmt: skip
+    low, high = (axis.shown(axis.grid[i]) for i in (4, -4))
+    middle = (axis.shown(axis.grid[half][-1]) + axis.shown(axis.grid[~half][0])) / 2
+    sent = {
+        **told.frame(axis, first=True, raw=False),
+        **told.curves(dict(zip(ids, lines, strict=True)), 2.5),
+        "value": low, "text": "1", "five": ids, "now": dict.fromkeys(ids, 1.2), "meets": [],
+        "slot": {"level": None, "text": "", "more": 0},
+    }  # fmt: skip
+    source = PlotView._esm[: PlotView._esm.index("export function render")]
+    said = notebook.page.evaluate(
+        f"""([sent, places]) => {{
+          {source}
+          const host = document.createElement("div");
+          host.style.width = "437px";
+          document.body.append(host);
+          const view = plotView(host, () => null);
+          view.update(sent);
+          const slider = host.querySelector(".slider");
+          const read = () => [...host.querySelectorAll(".named")].map((n) =>
+            n.querySelector("i").textContent || n.getAttribute("aria-label").split(", ")[1]);
+          const found = places.map((at) => {{
+            slider.value = at;
+            slider.dispatchEvent(new Event("input"));
+            return read();
+          }});
+          host.remove();
+          return found;
+        }}""",
+        [sent, [middle, high]],
+    )
+    assert said == [["1.20", "> 7", "> 7", "< 0"], ["1.20", "> 7", "> 7", "< 0"]]

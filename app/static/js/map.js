@@ -169,7 +169,7 @@ function mapView(host, tell) {
     const near = Math.round(((x - data.xs[0]) / (data.xs[data.xs.length - 1] - data.xs[0])) * (data.xs.length - 1));
     const name = data.names[aim ? data.which[i][clamp(near, 0, data.xs.length - 1)] : data.first];
     if (ratio === null || ratio === undefined) return `no answer for ${name}.`;
-    const said = ratio < 0 ? "< 0" : (ratio / 1000).toFixed(ratio < 1000 && ratio >= 995 ? 3 : 2);
+    const said = ratio < 0 ? "< 0" : ratio >= 9000 ? "> 9" : (ratio / 1000).toFixed(ratio < 1000 && ratio >= 995 ? 3 : 2);
     return `${said}, ${name} is ${ratio < 1000 ? "short" : "the closest"}.`;
   }
 

@@ -62,6 +62,13 @@ function plotView(host, tell) {
   const {names, draw: drawNames} = plotNames({geo, chart, ties, wants, dots, ghostDots, lines, open: (id) => tell("open", id)});
   const scale = () => PLOT.curve / (1000 * data.frame.yhi);
 
+  /** A factor as it is said; far above the plot its line is not told as a number. */
+  function saidOf(ratio) {
+    const {yhi, places} = data.frame;
+    const far = Math.floor(3 * yhi);
+    return ratio === null ? "no answer" : ratio < 0 ? "< 0" : ratio > far ? `> ${far}` : ratio.toFixed(places);
+  }
+
   /** Everything that stays on a move; the lines are drawn anew after it. */
   function drawFrame() {
     frame.draw();
@@ -168,10 +175,10 @@ function plotView(host, tell) {
       const drawnAt = own || !(id in data.now) ? lineAt(data.frame.xs, line.y, value) : undefined;
       const ratio = drawnAt === undefined ? data.now[id] : drawnAt === null ? null : drawnAt / 1000;
       const [, number, sign] = button.children;
-      const said = ratio === null ? "no answer" : ratio < 0 ? "< 0" : ratio.toFixed(data.frame.places);
+      const said = saidOf(ratio);
       const wanted = data.frame.raw ? `, ${(data.required?.[id] ?? 1).toFixed(2)} is wanted` : data.frame.said;
-      show(dot, ratio !== null && ratio < data.frame.yhi);
-      if (ratio !== null) attr(dot, "cy", py(ratio).toFixed(1));
+      show(dot, Number.isFinite(ratio) && ratio < data.frame.yhi);
+      if (Number.isFinite(ratio)) attr(dot, "cy", py(ratio).toFixed(1));
       words(number, ratio === null ? "" : said);
       show(sign, ratio === null);
       attr(button, "aria-label", `${line.name}, ${said}${ratio === null ? "" : wanted}, show working`);
@@ -246,12 +253,10 @@ function plotView(host, tell) {
   /** What the picture says, in words; while a hand moves it, the slider speaks. */
   function drawSaid() {
     if (held) return;
-    const {frame: {raw, axis, title, lo, hi, unit, decimals, places}, meets} = data;
+    const {frame: {raw, axis, title, lo, hi, unit, decimals}, meets} = data;
     const ends = meets.map(([a, b]) => `${a.toFixed(decimals)} to ${b.toFixed(decimals)}`);
-    const lowest = five.filter((id) => lines.has(id)).map((id) => {
-      const ratio = data.now[id] ?? null;
-      return `${lines.get(id).name} ${ratio === null ? "no answer" : ratio < 0 ? "below 0" : ratio.toFixed(places)}`;
-    });
+    const lowest = five.filter((id) => lines.has(id))
+      .map((id) => `${lines.get(id).name} ${saidOf(data.now[id] ?? null)}`);
     attr(svg, "aria-label", `${raw ? "Raw safety factors" : axis || "factors"} against ${title.toLowerCase()}, ` +
       `${lo} to ${hi} ${unit}. ${ends.length ? `Meets from ${ends.join(", ")}.` : "No value meets."} ` +
       `Lowest at ${valueText.textContent}: ${lowest.join(", ")}.`);

@@ -62,7 +62,7 @@ function plotFrame({geo, root, head, slider, svg, still, reqs, over, ticks, axis
     const value = (at) => Math.min(Math.max(lo + ((at - PLOT.left) / span()) * (hi - lo), lo), hi);
     const seen = [-6, wide / 3, (2 * wide) / 3, wide + 6].map((at) => heights(value(end + at)).map(py));
     return seen[0].every((_, line) => {
-      const ys = seen.map((row) => row[line]).filter(Number.isFinite);
+      const ys = seen.map((row) => row[line]).filter((y) => !Number.isNaN(y));
       return !ys.length || Math.max(...ys) < y - 14 || Math.min(...ys) > y + 5;
     });
   }

@@ -106,7 +106,8 @@ function markSvg(level, size = 24) {
 /* Pixel texts in tenths, made once: writing a curve is then only joining strings. */
 const LINE_TENTHS = Array.from({length: 7400}, (_, i) => `${(i - 5500) / 10} `);
 
-/** Lines as they were sent, in thousandths: 16 bits each, parts of ten thousand of a plot's height. */
+/** Lines as they were sent, in thousandths: 16 bits each, parts of ten thousand of a plot's height.
+    What is too far off to be told is endless here. */
 function heights(text, count, high) {
   const bytes = atob(text);
   const size = bytes.length / 2 / count;
@@ -116,7 +117,7 @@ function heights(text, count, high) {
     const ys = new Array(size);
     for (let i = 0; i < size; i += 1, at += 2) {
       const y = bytes.charCodeAt(at) | ((bytes.charCodeAt(at + 1) << 24) >> 16);
-      ys[i] = y === -32768 ? null : y * per;
+      ys[i] = y === -32768 ? null : Math.abs(y) < 32000 ? y * per : y * Infinity;
     }
     rows.push(ys);
   }
@@ -153,7 +154,9 @@ function lineAt(xs, ys, x) {
   const share = high === low ? 0 : Math.min(Math.max((x - xs[low]) / (xs[high] - xs[low]), 0), 1);
   const near = share < 1e-6 ? ys[low] : share > 1 - 1e-6 ? ys[high] : undefined;
   if (near !== undefined) return near;
-  return ys[low] === null || ys[high] === null ? null : ys[low] + share * (ys[high] - ys[low]);
+  if (ys[low] === null || ys[high] === null) return null;
+  const between = ys[low] * (1 - share) + ys[high] * share; // from endless to endless there is no way
+  return Number.isNaN(between) ? null : between;
 }
 
 /** Least moves that put sorted places at least a gap apart inside low..high. */
