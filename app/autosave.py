@@ -55,7 +55,8 @@ class Autosave:
         self._taken: str | None = None  # what it took up: another tab may still be at it
         self._text: Callable[[], str] = str
         self._timer: threading.Timer | None = None
-        self._lock = threading.Lock()
+        self._lock = threading.Lock()  # of the timer and the text: a move may wait for it
+        self._writing = threading.Lock()  # of what lies on disk; taken before the other
 
     def log_path(self, mark: str) -> Path:
         """Where the log of a design lies that no file holds yet."""
@@ -71,17 +72,25 @@ class Autosave:
                 self._timer.start()
 
     def _write(self) -> None:
+        with self._writing:
+            self._write_now()
+
+    def _write_now(self) -> None:
         with self._lock:
-            if self._timer is None:  # cleared while this waited
+            if self._timer is None:  # cleared or written while this waited
                 return
-            self._timer = None
-            text = self._text()
-            with contextlib.suppress(OSError):  # a full disk must not take the notebook down
-                self._folder.mkdir(parents=True, exist_ok=True)
-                if not self._is_ours():
-                    self.path = self._folder / f"{self._name}-{secrets.token_hex(4)}.toml"
-                file.save(text, self.path)
-                self._written = text
+            self._timer.cancel()
+            self._timer, make = None, self._text
+        text = make()
+        with contextlib.suppress(OSError):  # a full disk must not take the notebook down
+            self._folder.mkdir(parents=True, exist_ok=True)
+            if not self._is_ours():
+                self.path = self._another()
+            file.save(text, self.path)
+            self._written = text
+
+    def _another(self) -> Path:
+        return self._folder / f"{self._name}-{secrets.token_hex(4)}.toml"
 
     def _is_ours(self) -> bool:
         """Whether nobody else wrote the state since this session did."""
@@ -92,10 +101,11 @@ class Autosave:
 
     def clear(self, saved: bool = False) -> None:
         """Nothing is unsaved any more; what was taken up is put back unless it was saved."""
-        with self._lock:
-            if self._timer is not None:
-                self._timer.cancel()
-                self._timer = None
+        with self._writing:
+            with self._lock:
+                if self._timer is not None:
+                    self._timer.cancel()
+                    self._timer = None
             if not self._is_ours():
                 return
             if saved or self._taken is None:
@@ -105,6 +115,21 @@ class Autosave:
                 with contextlib.suppress(OSError):
                     file.save(self._taken, self.path)
                     self._written = self._taken
+
+    def set_aside(self) -> Path:
+        """Another design is opened over unsaved work: that stays, the next is written elsewhere."""
+        with self._writing:
+            self._write_now()
+            aside, self.path = self.path, self._another()
+            self._written = self._taken = None
+        return aside
+
+    def resume(self, aside: Path) -> None:
+        """Go on with work that was set aside, the state since then is done with."""
+        self.clear(saved=True)
+        with self._writing, contextlib.suppress(OSError):
+            self.path = aside
+            self._written = aside.read_text(encoding="utf-8")
 
     def found(self) -> Found | None:
         """Unsaved work left by an earlier start, the newest there is."""
@@ -129,6 +154,6 @@ class Autosave:
 
     def take(self, found: Found) -> None:
         """Go on with this state: the next is written over it."""
-        with self._lock, contextlib.suppress(OSError):
+        with self._writing, contextlib.suppress(OSError):
             self.path = found.path
             self._written = self._taken = found.path.read_text(encoding="utf-8")

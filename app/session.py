@@ -40,7 +40,7 @@ class OpenFile:
     design: Design = attrs.field(factory=Design)
     mark: str = ""
 
-    def same(self, other: "OpenFile") -> bool:
+    def is_one_with(self, other: "OpenFile") -> bool:
         """Whether it is the same file, or the same design that has none."""
         return (self.path, self.mark) == (other.path, other.mark)
 
@@ -64,11 +64,12 @@ def _unnamed() -> str:
 
 @attrs.frozen(eq=False)
 class Step:
-    """A state to go back to, and what led away from it."""
+    """A state to go back to, what led away from it, and where it lies if it was not saved then."""
 
     design: Design
     what: str
     file: OpenFile
+    aside: Path | None = None
 
 
 @attrs.frozen(slots=False)
@@ -231,12 +232,12 @@ class Session(param.Parameterized):
                 out[field] = snapped(x, kind, self.system)
         return out
 
-    def _remember(self, path: str, what: str) -> None:
+    def _remember(self, path: str, what: str, aside: Path | None = None) -> None:
         """Keep the state before a change; moves of one field in a row are one step."""
         name, when = self._last
         again = name == path and (self.held or time.monotonic() - when < STILL)
-        if not (again and self.past):
-            self.past = [*self.past[-DEEPEST:], Step(self.design, what, self.file)]
+        if not (again and self.past) or aside:
+            self.past = [*self.past[-DEEPEST:], Step(self.design, what, self.file, aside)]
         self._last = (path, time.monotonic())
         self.future = []
 
@@ -260,10 +261,16 @@ class Session(param.Parameterized):
             design, opened, system = self.design, self.file, self.system
             self.autosave.note(lambda: file.written(design, opened.document, system), opened.about)
 
+    def _set_aside(self) -> Path | None:
+        """Leave on disk what is unsaved, for another design comes in its place."""
+        return self.autosave.set_aside() if self.saved.startswith("not saved") else None
+
     def undo(self) -> None:
         """Go back one step."""
         if self.past:
             step = self.past.pop()
+            if step.aside:
+                self.autosave.resume(step.aside)
             self.future.append(Step(self.design, step.what, self.file))
             self._last, self.file = ("", 0.0), step.file
             self._show(step.design)
@@ -272,7 +279,8 @@ class Session(param.Parameterized):
         """Take back an undo."""
         if self.future:
             step = self.future.pop()
-            self.past.append(Step(self.design, step.what, self.file))
+            aside = None if step.file.is_one_with(self.file) else self._set_aside()
+            self.past.append(Step(self.design, step.what, self.file, aside))
             self._last, self.file = ("", 0.0), step.file
             self._show(step.design)
 
@@ -367,7 +375,7 @@ class Session(param.Parameterized):
         if loaded.problems:
             return self._refuse(loaded.problems)
         if self.past or self.saved:
-            self._remember("", f"opening {loaded.design.name}")
+            self._remember("", f"opening {loaded.design.name}", self._set_aside())
         self._last = ("", 0.0)
         first = self.file.document is None and not self.past  # its log is found on the next start
         mark = "" if path or first else _unnamed()
@@ -388,7 +396,7 @@ class Session(param.Parameterized):
 
     def begin(self, design: Design) -> None:
         """Start on a new design that no file holds yet."""
-        self._remember("", "new design")
+        self._remember("", "new design", self._set_aside())
         self._last, self.file = ("", 0.0), OpenFile(mark=_unnamed())
         self.open = ()
         self.drop()
@@ -411,7 +419,10 @@ class Session(param.Parameterized):
             return
         self.autosave.take(found)
         origin = self._origin(found, loaded)
-        if loaded.design.says_the_same(self.design) and origin.same(self.file):
+        if loaded.design.says_the_same(self.design) and origin.is_one_with(self.file):
+            self.autosave.clear(saved=True)  # the file says it all
+            if not found.path.exists():
+                self.take_up()
             return
         self._remember("", f"taking up the work of {when}")
         self._last = ("", 0.0)
@@ -419,7 +430,7 @@ class Session(param.Parameterized):
         self._show(loaded.design)
         self.saved = f"not saved since {when}"
         self.saved += "; the file is another since, undo shows it" * (origin.text is None)
-        self.saved += "; another tab left unsaved work, too" * found.more
+        self.saved += "; other unsaved work is left, too" * found.more
 
     def _cannot_take_up(self, found: Found, when: str, problems: Sequence[Problem]) -> None:
         """Say that there is unsaved work that cannot be shown, and where it lies."""
@@ -498,7 +509,7 @@ class Session(param.Parameterized):
         """The design is in this file from now on, and so are the states of it to go back to."""
 
         def follow(step: Step) -> Step:
-            if not step.file.same(self.file):
+            if not step.file.is_one_with(self.file):
                 return step
             return attrs.evolve(step, file=attrs.evolve(saved, document=step.file.document))
 

@@ -59,7 +59,7 @@ class Entry:
     measured: float | None = None
     accuracy: float | None = None
 
-    def same(self, other: "Entry") -> bool:
+    def says_the_same(self, other: "Entry") -> bool:
         """Whether another entry states the same, however it was typed."""
         mine = (self.value, self.tol, self.measured, self.accuracy)
         return self is other or mine == (other.value, other.tol, other.measured, other.accuracy)
@@ -117,7 +117,7 @@ class Design:
             return False
         if self.entries.keys() != other.entries.keys():
             return False
-        return all(e.same(other.entries[path]) for path, e in self.entries.items())
+        return all(e.says_the_same(other.entries[path]) for path, e in self.entries.items())
 
     def material(self, part: str) -> data.Material:
         """The material picked for "case" or "closure", the design's own ones first."""

@@ -1,9 +1,11 @@
 """Designs as TOML files: comments and unknown keys kept, every fault reported, saved atomically."""
 
 import contextlib
+import glob
 import os
 import re
 import tempfile
+import time
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -294,7 +296,7 @@ def written(design: Design, document: tomlkit.TOMLDocument | None, system: str =
         doc["name"] = design.name
     _put_own_rows(doc, before.own_rows, design.own_rows)
     for path, entry in design.entries.items():
-        if path not in before.entries or not before.entries[path].same(entry):
+        if path not in before.entries or not before.entries[path].says_the_same(entry):
             _put(doc, path, entry, system)
     if before.runs != design.runs:
         _put_runs(doc, before.runs, design.runs)
@@ -383,6 +385,7 @@ def _typed(entry: Entry, field: Field, system: str) -> str:
 def save(content: str | bytes, path: str | os.PathLike[str]) -> None:
     """Write a file whole or not at all: a temporary beside it, flushed, then put in its place."""
     where = Path(path).resolve()
+    _clear_away(where)
     handle, temporary = tempfile.mkstemp(dir=where.parent, prefix=f".{where.name}.", suffix="~")
     try:
         with os.fdopen(handle, "wb") as out:
@@ -400,3 +403,11 @@ def save(content: str | bytes, path: str | os.PathLike[str]) -> None:
         with contextlib.suppress(OSError):
             os.unlink(temporary)
         raise
+
+
+def _clear_away(where: Path) -> None:
+    """Delete what writers of this file left who were killed in the midst of it, long ago."""
+    for left in where.parent.glob(f".{glob.escape(where.name)}.*~"):
+        with contextlib.suppress(OSError):
+            if time.time() - left.stat().st_mtime > 3600:
+                left.unlink()

@@ -1,6 +1,7 @@
 """One writer at a time: the operating system's lock, which a program that dies lets go of."""
 
 import contextlib
+import errno
 import os
 import sys
 import time
@@ -96,9 +97,16 @@ if sys.platform == "win32":
 else:
     import fcntl
 
+    # Some network folders know no locks. There a writer goes on without: each file is still put in
+    # its place whole, and what somebody else saved meanwhile is seen before that.
+    _NO_LOCKS = (errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS)
+
     def _locks(handle: int) -> bool:
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
             return False
+        except OSError as error:
+            if error.errno not in _NO_LOCKS:
+                raise
         return True

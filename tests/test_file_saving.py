@@ -32,6 +32,15 @@ def test_saving_writes_the_whole_text_and_keeps_the_mode(tmp_path):
     assert [p.name for p in tmp_path.iterdir()] == ["a.toml"]
 
 
+def test_saving_clears_away_what_a_killed_writer_left_long_ago(tmp_path):
+    old, now, other = (tmp_path / f".{n}~" for n in ("a[1].toml.x", "a[1].toml.y", "b.toml.z"))
+    for left in (old, now, other):
+        left.write_text("half")
+        os.utime(left, (0, 0) if left is not now else None)
+    file.save("one", tmp_path / "a[1].toml")
+    assert {p.name for p in tmp_path.iterdir()} == {"a[1].toml", now.name, other.name}
+
+
 def test_saving_through_a_link_keeps_the_link(tmp_path):
     (tmp_path / "deep").mkdir()
     real = tmp_path / "deep" / "a.toml"

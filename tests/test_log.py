@@ -1,6 +1,7 @@
 """The log: entries are only added, nothing is lost between writers, and going back is exact."""
 
 import datetime
+import errno
 import os
 import subprocess
 import sys
@@ -177,6 +178,22 @@ def test_a_lock_deleted_while_one_waits_for_it_is_held_by_one_only(tmp_path: Pat
         for done in [pool.submit(writer) for _ in range(4)]:
             done.result(120)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("says", ["ENOLCK", "ENOTSUP", "EOPNOTSUPP"])
+def test_in_a_folder_that_knows_no_locks_one_writes_all_the_same(tmp_path: Path, monkeypatch, says):
+    fcntl = pytest.importorskip("fcntl")
+
+    def unknown(*_: Any) -> None:
+        raise OSError(getattr(errno, says), "no locks here")
+
+    monkeypatch.setattr(fcntl, "flock", unknown)
+    log.add(tmp_path / "a.log.toml", log.Entry(WHEN, "one", "x"))
+    session = Session(tmp_path / "a.toml")
+    session.begin(Design("A"))
+    assert session.save(tmp_path / "a.toml")
+    assert sorted(p.name for p in tmp_path.glob("*")) == ["a.log.toml", "a.toml"]
+    assert not list(tmp_path.glob(".*.lock"))
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="links need rights there")
@@ -398,7 +415,7 @@ def test_nothing_differs_from_itself_and_everything_else_does():
 def test_every_difference_is_a_field_that_differs(design: Design):
     paths = [d.path for d in differences(DEMO, design)]
     assert len(paths) == len(set(paths))
-    assert (paths == []) == all(DEMO[p].same(design[p]) for p in design.entries)
+    assert (paths == []) == all(DEMO[p].says_the_same(design[p]) for p in design.entries)
     changed = demo()
     assert lowest(changed, Assessment(design))
 

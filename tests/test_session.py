@@ -10,6 +10,7 @@ from app.demo import demo
 from app.session import Session
 from app.views.notebook import Notebook
 from hobbyclosure import file, lock, study
+from hobbyclosure.design import Design
 from tests.kills import kills
 from tests.support import wait_for
 
@@ -295,7 +296,7 @@ def test_of_two_tabs_neither_writes_over_the_unsaved_work_of_the_other(session, 
     again.load_path(copy)
     again.take_up()
     assert again.design["screw.count"].value == 12
-    assert again.saved.endswith("; another tab left unsaved work, too")
+    assert again.saved.endswith("; other unsaved work is left, too")
     assert again.save()
     other.autosave.clear()  # saved over: gone, and not the first one's
     third = Session(copy)
@@ -427,3 +428,57 @@ def test_two_tabs_on_the_demo_keep_their_own_notes(tmp_path):
     for n, tab in enumerate(tabs):
         assert tab.save(tmp_path / f"{n}.toml")
         assert f"note {n}" in [entry.text for entry in tab.logged()]
+
+
+def test_unsaved_work_outlives_another_file_opened_over_it(session, copy, tmp_path):
+    session.change({"screw.count": "11"})
+    other = tmp_path / "other.toml"
+    other.write_text(copy.read_text(encoding="utf-8").replace('"Tidewater"', '"Other"'), "utf-8")
+    assert session.load_path(other)
+    left = session.past[-1].aside
+    assert left is not None
+    assert '"11"' in left.read_text(encoding="utf-8")  # at once, not a moment later
+    session.change({"screw.count": "12"})
+    wait_for(lambda: session.autosave.path.exists())
+    assert session.autosave.path != left
+    again = Session(copy)
+    again.load_path(copy)
+    again.take_up()
+    assert (again.design.name, again.design["screw.count"].value) == ("Other", 12)
+    assert "other unsaved work is left, too" in again.saved
+    assert again.save()
+    assert session.autosave.found() is not None
+    third = Session(copy)
+    third.load_path(copy)
+    third.take_up()
+    assert (third.path, third.design["screw.count"].value) == (copy, 11)
+
+
+def test_undo_past_another_file_goes_on_with_the_work_that_was_left(session, copy, tmp_path):
+    session.change({"screw.count": "11"})
+    session.begin(Design("New"))
+    left = session.past[-1].aside
+    assert left is not None
+    session.undo()
+    assert session.design["screw.count"].value == 11
+    assert session.autosave.path == left
+    session.redo()
+    assert session.design.name == "New"
+    assert session.past[-1].aside == left
+    assert left.exists()
+    session.undo()
+    assert session.save()  # and saved it is gone
+    assert not left.exists()
+    assert session.autosave.found() is None
+
+
+def test_a_state_that_says_what_the_file_says_is_cleared_away(session, copy):
+    session.change({"screw.count": "11"})
+    wait_for(session.autosave.found)
+    state = session.autosave.path
+    copy.write_text(session.written(), encoding="utf-8")  # saved, and killed before it was cleared
+    again = Session(copy)
+    again.load_path(copy)
+    again.take_up()
+    assert again.saved == ""
+    assert not state.exists()
