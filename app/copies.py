@@ -23,6 +23,7 @@ HEARD = (
     "strength", "back", "close",
 )  # fmt: skip
 OWN = "Your copy {}. Your partner's design stays as it is."
+FULL = "Not handed back: too much waits there. Your partner takes or leaves some of it first."
 NOT_TAKEN = "only fields can be taken here: ask for your partner's file"
 _numbers = itertools.count(1)
 
@@ -47,7 +48,7 @@ def handed(before: Design, after: Design, copy: int) -> list[Handed]:
     return [Handed(d.path, after, copy) for d in differences(before, after)]
 
 
-def same(design: Design, handed: Handed) -> bool:
+def so_already(design: Design, handed: Handed) -> bool:
     """Whether a design states by now what the copy did."""
     return handed.path not in {d.path for d in differences(design, handed.theirs)}
 
@@ -115,9 +116,11 @@ class CopyNotebook(Notebook):
 
     def _hand_back(self) -> None:
         found = handed(self.session.begun, self.session.design, self.number)
-        self.lent.hand(self.number, found)
         several = "One difference is" if len(found) == 1 else f"{len(found)} differences are"
-        self.said = f"{several} with your partner now." if found else "Nothing differs yet."
+        if not self.lent.hand(self.number, found):
+            self.said = FULL
+        else:
+            self.said = f"{several} with your partner now." if found else "Nothing differs yet."
         self._tell_bar()
 
     def _bar(self) -> dict[str, Any]:

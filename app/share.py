@@ -228,11 +228,17 @@ class Share:
             self.borrowers.remove(borrower)
             self._changed()
 
-    def hand(self, copy: int, found: list[Handed]) -> None:
-        """Differences for the owner to look at, in place of all that waited from this copy."""
+    def hand(self, copy: int, found: list[Handed]) -> bool:
+        """Differences for the owner to look at, in place of all that waited from this copy.
+
+        Where too many wait already they are not taken in, and it says so.
+        """
         kept = [d for d in self.handed if d.copy != copy]
-        self.handed = [*kept, *found][-MOST_HANDED:]
+        if len(kept) + len(found) > MOST_HANDED:
+            return False
+        self.handed = [*kept, *found]
         self._changed()
+        return True
 
     def settle(self, session: Session, number: str, taken: bool) -> None:
         """The owner takes or leaves a difference; one that is refused stays, with the reason."""

@@ -224,7 +224,7 @@ def substituted(
     return Values({**kept, **others}), checks
 
 
-def same(one: Any, other: Any) -> bool:
+def equal(one: Any, other: Any) -> bool:
     """Whether two values of a name are equal; arrays but for the last digit a sum rounds to."""
     if one is other:
         return True
@@ -236,7 +236,7 @@ def same(one: Any, other: Any) -> bool:
 
 def alike(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
     """Whether two sets of inputs are the same."""
-    return one.keys() == other.keys() and all(same(x, other[k]) for k, x in one.items())
+    return one.keys() == other.keys() and all(equal(x, other[k]) for k, x in one.items())
 
 
 def succeeding(before: Assessment, design: Design) -> Assessment:
@@ -244,7 +244,7 @@ def succeeding(before: Assessment, design: Design) -> Assessment:
     after, inputs_then = Assessment(design), before.inputs
     if after.inputs.keys() != inputs_then.keys():
         return after
-    others = {k: x for k, x in after.inputs.items() if not same(x, inputs_then[k])}
+    others = {k: x for k, x in after.inputs.items() if not equal(x, inputs_then[k])}
     values, checks = substituted(before, others)
     anew = {id: result(CHECKS[id], values) for id in checks}
     vars(after)["values"] = values

@@ -11,7 +11,7 @@ from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.trace import named
-from hobbyclosure.units import LENGTH, shown_value
+from hobbyclosure.units import LENGTH, one_line, shown_value
 
 OWN = ("material", "compound")
 TRACES = "loads.trace"
@@ -29,7 +29,7 @@ class Difference:
 
 def differences(old: Design, new: Design, system: str = "metric") -> list[Difference]:
     """All of them in the fields' order, then traces, rows of their own and the name."""
-    paths = [path for path in FIELDS if not old[path].same(new[path])]
+    paths = [path for path in FIELDS if not old[path].says_the_same(new[path])]
     if old.runs != new.runs:
         paths.append(TRACES)
     for what in OWN:
@@ -47,7 +47,7 @@ def told(old: Design, new: Design, path: str, system: str = "metric") -> Differe
         return Difference(path, field.label, *(stated(d, field, system) for d in (old, new)))
     what, _, key = path.partition(".")
     if what in OWN:
-        return Difference(path, f"Own {what} {key}", *_rows(_own(old, what), _own(new, what), key))
+        return Difference(path, f"Own {what} {key}", *_rows(old, new, what, key))
     if path == TRACES:
         return Difference(path, "Traces", *(_traces(d) for d in (old, new)))
     return Difference("name", "Name", old.name, new.name)
@@ -61,12 +61,19 @@ def _traces(design: Design) -> str:
     return named(design.runs) if design.runs else "none"
 
 
-def _rows(mine: Mapping[str, Any], theirs: Mapping[str, Any], key: str) -> tuple[str, str]:
-    if key in mine and key in theirs:
-        return "its values", "its values" if mine[key] == theirs[key] else "others"
-    if key in mine:
-        return "stated", "gone"
-    return "none", "stated" if key in theirs else "none"
+def _rows(old: Design, new: Design, what: str, key: str) -> tuple[str, str]:
+    """What two designs state in a row of their own: of numbers both state, those that differ."""
+    rows = [d.own_rows.get(what, {}).get(key, {}) for d in (old, new)]
+    there = [key in _own(d, what) for d in (old, new)]
+    names = list(dict.fromkeys([*rows[0], *rows[1]]))
+    if all(there):
+        names = [n for n in names if str(rows[0].get(n)) != str(rows[1].get(n))] or names
+
+    def said(row: Mapping[str, Any]) -> str:
+        stated = (f"{n} {row[n]}" if n in row else f"{n} not stated" for n in names)
+        return one_line(", ".join(stated), 300) or "stated"
+
+    return said(rows[0]) if there[0] else "none", said(rows[1]) if there[1] else "none"
 
 
 def stated(design: Design, field: Field, system: str) -> str:

@@ -27,7 +27,7 @@ class Shape:
     radius: float = 0.0
     inner: float = 0.0
 
-    def same(self, other: "Shape") -> bool:
+    def placed_as(self, other: "Shape") -> bool:
         """Whether both lie in the same place, to a micrometre."""
         return (
             self.points.shape == other.points.shape

@@ -229,7 +229,7 @@ def _other(
     elsewhere = [
         shape
         for shape in other.shapes
-        if shape.role in roles and not any(map(shape.same, now.get(shape.name, ())))
+        if shape.role in roles and not any(map(shape.placed_as, now.get(shape.name, ())))
     ]
     d = "".join(_paths(elsewhere, s, ox, oy))
     return f'<path class="{look}" d="{d}"/>' if d else ""

@@ -71,7 +71,7 @@ class _Form:
 def decoded(content: bytes) -> str:
     """Text of a file: UTF-8, UTF-16 by its mark, else Latin. Raises TraceError for no text."""
     if len(content) > LARGEST:
-        raise TraceError(_too_large(len(content)))
+        raise TraceError(too_large(len(content)))
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         return content.decode("utf-16", "replace")
     try:
@@ -80,7 +80,8 @@ def decoded(content: bytes) -> str:
         return content.decode("cp1252", "replace")
 
 
-def _too_large(size: int) -> str:
+def too_large(size: float) -> str:
+    """What is said of a file of so many bytes."""
     return f"The file is {size / 1e6:.1f} MB; at most {LARGEST / 1e6:.0f} MB is read."
 
 
@@ -88,7 +89,7 @@ def read(content: str | bytes, name: str = "trace.csv") -> Trace:
     """A trace from the text of a CSV file. Raises TraceError."""
     text = decoded(content) if isinstance(content, bytes) else content
     if len(text) > LARGEST:
-        raise TraceError(_too_large(len(text)))
+        raise TraceError(too_large(len(text)))
     if _CONTROL.search(text[:100_000]):
         raise TraceError("This is no text file. A trace is CSV: time [s], pressure [bar].")
     digest = hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:16]

@@ -170,13 +170,13 @@ def test_without_a_centre_hole_there_is_no_plug_and_the_plate_is_whole():
 def test_a_thicker_wall_moves_only_tube_holes_and_screws():
     before, after = section(DEMO), section(DEMO | {"case_wall": 4e-3})
     pairs = zip(before.shapes, after.shapes, strict=True)
-    moved = {a.name for a, b in pairs if not a.same(b)}
+    moved = {a.name for a, b in pairs if not a.placed_as(b)}
     assert moved == {
         "tube", "tube edge", "break", "hole", "tapped hole",
         "screw", "screw thread", "head", "screw axis 1",
     }  # fmt: skip
     pairs = zip(end_view(DEMO).shapes, end_view(DEMO | {"case_wall": 4e-3}).shapes, strict=True)
-    assert {a.name for a, b in pairs if not a.same(b)} == {"tube", "screw 1", "drill 1"}
+    assert {a.name for a, b in pairs if not a.placed_as(b)} == {"tube", "screw 1", "drill 1"}
 
 
 def test_dimensions_are_the_fields_and_are_written_by_the_callers_format():

@@ -22,7 +22,7 @@ from tornado.httpclient import HTTPRequest
 from tornado.httputil import HTTPHeaders
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
-from app import autosave, copies, gate, relay
+from app import autosave, copies, gate, relay, share
 from app.copies import Copy, CopyNotebook
 from app.demo import demo
 from app.follow import application, views
@@ -652,10 +652,10 @@ async def test_differences_are_taken_or_left_one_by_one_and_undone(found: Shared
         kind = "refuse" if d.path == "case.bore" else "adopt"
         found.book.leaf._handle_msg({"kind": kind, "payload": str(d.number)})
     assert not found.share.handed
-    assert owner.design["case.wall"].same(copy.session.design["case.wall"])
+    assert owner.design["case.wall"].says_the_same(copy.session.design["case.wall"])
     assert owner.design["closure.clearance"].tol == pytest.approx(1e-5)
     assert owner.design["screw.strength_class"].value == "10.9"
-    assert owner.design["case.bore"].same(before["case.bore"])  # left
+    assert owner.design["case.bore"].says_the_same(before["case.bore"])  # left
     for _ in range(3):
         owner.undo()
     assert owner.design == before
@@ -719,13 +719,14 @@ async def test_what_is_no_field_is_said_and_cannot_be_taken(found: Shared) -> No
     mine = data.material_from_values("mine", "Mine", {"F_ty": 2e8})
     run = Run("a.csv", 120, 5.1e6, 0.1, 3.0, "0" * 16)
     copy.session._show(
-        attrs.evolve(copy.session.design, name="Other", materials={"mine": mine}, runs=(run,))
-    )
+        attrs.evolve(copy.session.design, name="Other", materials={"mine": mine}, runs=(run,),
+                     own_rows={"material": {"mine": {"F_ty": "200 MPa"}}})
+    )  # fmt: skip
     hand_back(copy)
     assert [d.path for d in found.share.handed] == ["loads.trace", "material.mine", "name"]
     said = rows_of(found)
     for text in ("<b>Traces</b> none → trace a.csv, 120 rows<br>", "<b>Name</b> Tidewater → Other",
-                 "<b>Own material mine</b> none → stated<br>"):  # fmt: skip
+                 "<b>Own material mine</b> none → F_ty 200 MPa<br>"):  # fmt: skip
         assert text in said
     assert said.count(f"<i>{html.escape(copies.NOT_TAKEN)}</i>") == 3
     assert "adopt" not in said
@@ -767,6 +768,41 @@ async def test_an_open_panel_costs_a_move_no_new_code(found: Shared) -> None:
 
 
 @shared
+async def test_what_is_too_much_to_look_at_is_not_dropped_in_silence(
+    found: Shared, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one, other = lent(found), lent(found, 2)
+    monkeypatch.setattr(share, "MOST_HANDED", 2)
+    for copy, paths in ((one, ["screw.count", "closure.fillet"]), (other, ["case.lead_in"])):
+        for path in paths:
+            assert copy.session.change({path: {"screw.count": "16"}.get(path, "3 mm")})
+        hand_back(copy)
+    assert {d.copy for d in found.share.handed} == {1}
+    assert len(found.share.handed) == 2
+    assert json.loads(other.bar.data)["copying"] == copies.FULL
+    found.book._heard("refuse", str(found.share.handed[0].number))
+    hand_back(other)
+    assert {d.copy for d in found.share.handed} == {1, 2}
+
+
+@shared
+async def test_an_own_row_that_is_another_says_which_numbers(found: Shared) -> None:
+    row = """
+[material.mine]
+label = "Mine"
+F_ty = "{}"
+F_tu = "290 MPa"
+like = "6061-T6-bar"
+"""
+    text = found.session.written()
+    assert found.session.load_text(text + row.format("240 MPa"), "a")
+    copy = lent(found)
+    copy.session._show(file.loads(text + row.format("225 MPa")).design)
+    hand_back(copy)
+    assert "<b>Own material mine</b> F_ty 240 MPa → F_ty 225 MPa<br>" in rows_of(found)
+
+
+@shared
 async def test_effects_of_what_waits_are_told_when_the_hand_lets_go(found: Shared) -> None:
     copy = lent(found)
     copy.session.change({"closure.fillet": "4 mm"})
@@ -774,8 +810,10 @@ async def test_effects_of_what_waits_are_told_when_the_hand_lets_go(found: Share
     before = rows_of(found)
     found.session.held = True
     found.session.move("screw.count", 10.0)
-    assert rows_of(found) == before
+    assert "lowest" not in rows_of(found)
+    assert sharing.WAITS in rows_of(found)
     found.session.held = False
+    assert "lowest" in rows_of(found)
     assert rows_of(found) != before
 
 

@@ -29,7 +29,7 @@ def points(picture: drawing.Drawing, name: str) -> np.ndarray:
 def test_without_pressure_nothing_moves():
     still, swollen = drawing.section(VALUES), swell.swollen(VALUES, 0.0, 200)
     assert len(still.shapes) == len(swollen.shapes)
-    assert all(a.same(b) for a, b in zip(still.shapes, swollen.shapes, strict=True))
+    assert all(a.placed_as(b) for a, b in zip(still.shapes, swollen.shapes, strict=True))
     barely = swell.swollen(VALUES, 1.0, 1.0)
     for part in ("case", "closure", "screw"):
         a, b = (
@@ -150,6 +150,6 @@ def test_any_design_swells_within_the_picture(design):
     reach = 2 * swell.REACH * 1e3 * v["case_bore"]
     for moved, shape in zip(swollen.shapes, still.shapes, strict=True):
         assert np.all(np.isfinite(moved.points)), shape.name
-        assert attrs.evolve(moved, points=shape.points).same(shape)
+        assert attrs.evolve(moved, points=shape.points).placed_as(shape)
         if shape.part != "screw":  # a head may tilt out farther than the closure slips
             assert np.abs(moved.points.max(0) - shape.points.max(0)).max() < reach

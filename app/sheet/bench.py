@@ -17,7 +17,7 @@ from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.profile import Sizes
 from hobbyclosure.shapes import Drawing
-from hobbyclosure.units import LENGTH, shown_value, trimmed
+from hobbyclosure.units import LENGTH, outward, shown_value, trimmed
 
 Place = tuple[float, float]  # in the section, mm
 
@@ -248,7 +248,10 @@ def _limits(path: str, scene: Scene) -> tuple[str, str]:
         nominal = asked[0] if asked else nominal
     if path == "closure.clearance":  # what is turned is the diameter that leaves it
         nominal = float(values["case_bore"]) - nominal
-    low, high = nominal - spread, nominal + spread
+    low = outward(nominal - spread, 1, LENGTH, system)  # no rounding widens what is allowed
+    high = outward(nominal + spread, -1, LENGTH, system)
+    if low > high:  # finer than a shop's numbers tell
+        low, high = nominal - spread, nominal + spread
     limits = "as drawn" if spread == 0 else f"{size(low, system)} – {size(high, system)}"
     return size(nominal, system), limits
 

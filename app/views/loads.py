@@ -96,8 +96,7 @@ class Loads(Page):
         elif kind == "trace" and isinstance(payload, dict):
             self._read(str(payload.get("text", "")), str(payload.get("name", ""))[:200])
         elif kind == "trace too large" and isinstance(payload, int | float):
-            self._refuse(f"The file is {payload / 1e6:.1f} MB; at most {LONGEST / 1e6:.0f} MB "
-                         "is read.")  # fmt: skip
+            self._refuse(trace_csv.too_large(payload))
         elif kind == "more":
             session.open = (f"warnings:{leaves.EVERY}",)
         elif kind == "remove" and session.design.runs:

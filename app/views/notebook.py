@@ -24,7 +24,7 @@ from app.views.page import Page
 from app.views.rails import Rails
 from app.views.seal import Seal
 from app.views.told import Scene
-from hobbyclosure import study, words
+from hobbyclosure import file, study, words
 from hobbyclosure.fields import FIELDS
 
 if TYPE_CHECKING:
@@ -199,12 +199,12 @@ class Notebook:
             session.open = (kind,)
         elif kind == "copy":
             self.copies += 1
-            file = leaves.file_name(session)
-            self._tell_bar(copy={"n": self.copies, "text": session.written(), "file": file})
+            name = leaves.file_name(session)
+            self._tell_bar(copy={"n": self.copies, "text": session.written(), "file": name})
         elif kind in printing.KINDS:
             name = leaves.file_name(session).removesuffix(".toml")
-            file = f"{name}{' bench form' * (kind == 'bench')}.pdf"
-            printing.begin(session, kind, file, self._tell_sheet)
+            name += f"{' bench form' * (kind == 'bench')}.pdf"
+            printing.begin(session, kind, name, self._tell_sheet)
         elif kind == "opened" and isinstance(payload, dict):
             session.load_text(str(payload.get("text", "")), str(payload.get("name", ""))[:200])
         elif kind == "too large" and isinstance(payload, dict):
@@ -268,6 +268,7 @@ class Notebook:
             "redo": s.future[-1].what if s.future else "",
             "share": self.share is not None,
             "handed": len(self.share.handed) if self.share else 0,
+            "largest": file.LARGEST,
         }  # fmt: skip
 
     def _tell_sheet(self, heard: dict[str, Any]) -> None:
@@ -314,8 +315,6 @@ class Notebook:
         if self.share and self.session.open[-1:] == ("share",):
             self.leaf.put({"html": sharing.html(self.share)})
         elif self.share and self.session.open[-1:] == ("handed",):
-            if self.session.held:  # each effect is an assessment: they wait for the release
-                return
             self.leaf.put({"html": sharing.handed(self.share, self.session)})
         else:
             self.leaf.put({"html": leaves.content(self.session)})

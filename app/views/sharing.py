@@ -19,6 +19,7 @@ EXPLAINED = (
     "and can change nothing."
 )
 LAST_TIME = "The link is that of last time, which was not stopped. "
+WAITS = "what it does is said when you let go"
 CAREFUL = (
     "Whoever has the link can look, and what passes is not encrypted: share in a network "
     "you trust. Stopping makes the link worthless at once."
@@ -63,7 +64,8 @@ def handed(share: "Share", session: Session) -> str:
     for d in share.handed:
         told = differences.told(session.design, d.theirs, d.path, session.system)
         said = session.told.get(f"handed {d.path}") or (
-            "already so" if copies.same(session.design, d)
+            WAITS if session.held  # each effect is an assessment
+            else "already so" if copies.so_already(session.design, d)
             else copies.effect(session.shown, d, session.system)
         )  # fmt: skip
         whose = f"copy {d.copy}: " if several else ""

@@ -23,6 +23,7 @@ function barView(host, tell) {
     menu.insertAdjacentHTML("beforeend", `<button role="menuitem" data-what="${what}">${label}</button>`);
   }
   let copied = 0;
+  let largest = 0; // bytes of a file that is sent
   let printed = 0;
   let [busy, state] = ["", ""]; // a sheet is being made; what is said of saving
   const entries = () => [...menu.children].filter((entry) => !entry.hidden);
@@ -62,7 +63,7 @@ function barView(host, tell) {
     const chosen = picker.files[0];
     picker.value = "";
     if (!chosen) return;
-    if (chosen.size > 1.5e5) tell("too large", {name: chosen.name, size: chosen.size});
+    if (chosen.size > largest) tell("too large", {name: chosen.name, size: chosen.size});
     else tell("opened", {name: chosen.name, text: await chosen.text()});
   });
   bar.querySelector(".units").addEventListener("click", (event) => {
@@ -124,6 +125,7 @@ function barView(host, tell) {
     update(data) {
       if (data.sheet) print(data.sheet);
       if (!data.pages) return;
+      largest = data.largest;
       if (!nav.childElementCount) {
         nav.innerHTML = data.pages.map(({id, name: label}) => `<button type="button" data-page="${id}">${esc(label)}</button>`).join("");
       }
