@@ -105,7 +105,7 @@ class Seal(Page):
             self.heard(kind, payload)
 
     def _corners_heard(self, kind: str, payload: Any) -> None:
-        if kind == "corner" and (payload is None or payload in range(12)):
+        if kind == "corner" and (payload is None or type(payload) is int and 0 <= payload < 12):
             if payload != self.looked.corner:
                 self.looked = self.looked.at(payload)
                 self.redraw()
