@@ -125,6 +125,8 @@ class Session(param.Parameterized):
         self.past: list[Step] = []
         self.future: list[Step] = []
         self._last = ("", 0.0)
+        self._ahead: tuple[Shown, str, Mapping[str, Any], Shown]
+        self._ahead = (self.shown, self.system, {}, self.shown)
         self._noted: set[str] = set()  # marks of designs with a log and no file
         self._wrote: set[str] = set()  # entries of logs that are this session's
         self._strays: dict[Path, Path] = {}  # logs still to be taken along, and where to
@@ -149,7 +151,7 @@ class Session(param.Parameterized):
         """Take new values of fields, or refuse them all and say why beside `tell`."""
         path = tell or next(iter(values))
         return self._evolve(
-            lambda: self.design.evolved(values, self.system),
+            lambda: self._evolved(values),
             path,
             what or _label(path),
             self._still(path),
@@ -224,6 +226,23 @@ class Session(param.Parameterized):
         """A slider's move; what the field takes along goes with it."""
         return self.change(self.moved(path, value), tell=path)
 
+    def foreseen(self, path: str, value: float) -> Shown | None:
+        """What a move will show, worked out before it is made; None where it will be refused."""
+        values = self.moved(path, value)
+        try:
+            ahead = self.shown.next(self._evolved(values))
+        except DesignError:
+            return None
+        self._ahead = (self.shown, self.system, values, ahead)
+        return ahead
+
+    def _evolved(self, values: Mapping[str, Any]) -> Design:
+        """The design with new values of fields; the very one that was foreseen if it was."""
+        before, system, asked, ahead = self._ahead
+        if before is self.shown and system == self.system and asked == values:
+            return ahead.design
+        return self.design.evolved(values, self.system)
+
     def moved(self, path: str, value: float) -> dict[str, Any]:
         """What a move of a field changes, in numbers as they would be typed."""
         out = study.changes(self.design, path, value)
@@ -246,7 +265,8 @@ class Session(param.Parameterized):
             self.preview = None
             self.told = {}
             self.refused = None
-            self.shown = self.shown.next(design)
+            ahead = self._ahead[-1]
+            self.shown = ahead if ahead.design is design else self.shown.next(design)
             self._note()
 
     def _note(self) -> None:

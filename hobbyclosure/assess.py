@@ -143,7 +143,13 @@ class Assessment:
 
     def evidence(self, node: Check | Quantity) -> str:
         """Weakest evidence of a check or quantity, of all behind it and of the rows it picked."""
-        return weakest(self._grades(node))
+        if node.name not in self._weakest:
+            self._weakest[node.name] = weakest(self._grades(node))
+        return self._weakest[node.name]
+
+    @cached_property
+    def _weakest(self) -> dict[str, str]:
+        return {}
 
     @cached_property
     def rows(self) -> dict[str, data.Datum]:

@@ -2,7 +2,7 @@
 
 import inspect
 from collections.abc import Mapping
-from functools import cache, lru_cache
+from functools import cache
 from typing import Any
 
 import attrs
@@ -99,7 +99,7 @@ def title_of(name: str) -> str:
 
 
 def with_unit(name: str, value: Any) -> Any:
-    """An input as Pint quantity; words and tables of ratios stay as they are."""
+    """A value as Pint quantity; words and tables of ratios stay as they are."""
     if isinstance(value, str):
         return value
     return Q(value, unit_of(name) or "dimensionless")
@@ -108,7 +108,7 @@ def with_unit(name: str, value: Any) -> Any:
 def working(assessment: Assessment, name: str, system: str = "metric") -> Working:
     """How a check (by id) or quantity comes about. Raises KeyError for an unknown name."""
     node = node_of(name)
-    values = _quantities(assessment)
+    values = _Quantities(assessment.values)
     args = {a: values[a] for a in node.args}
     params = inspect.signature(node.fn).parameters
     scope = dict(zip(params, args.values(), strict=True))
@@ -160,23 +160,15 @@ def _use(name: str, value: Any, rows: Mapping[str, data.Datum], system: str) -> 
     return Use(symbol_of(name), title, text, opens, TYPST.name(symbol_of(name)))
 
 
-@lru_cache(maxsize=2)
-def _quantities(assessment: Assessment) -> "_Quantities":
-    """One set for all workings of a design: what is behind several is reckoned once."""
-    return _Quantities(assessment.inputs)
-
-
 class _Quantities(Values):
-    """Values with units; an input gets its unit when it is first asked for."""
+    """A design's values, each with its unit from when it is first asked for."""
 
-    def __init__(self, inputs: Mapping[str, Any]) -> None:
+    def __init__(self, plain: Values) -> None:
         super().__init__()
-        self.inputs = inputs
+        self.plain = plain
 
     def __missing__(self, name: str) -> Any:
-        if name not in self.inputs:
-            return super().__missing__(name)
-        value = self[name] = with_unit(name, self.inputs[name])
+        value = self[name] = with_unit(name, self.plain[name])
         return value
 
 

@@ -387,8 +387,8 @@ def test_no_message_breaks_a_notebook(session: Session, folder: Path, sent: list
     assert (folder / "mine.toml").read_text(encoding="utf-8") == TEXT
 
 
-NASTY: list[Any] = [None, 1e308, float("nan"), float("-inf"), -1, 10**400, "", [], {}, [{}], "\ud800",
-                    "9" * 5000, True, 2.0]  # fmt: skip
+NASTY: list[Any] = [None, 1e308, float("nan"), float("-inf"), -1, 10**400, "", [], {}, [{}],
+                    "\ud800", "9" * 5000, True, 2.0]  # fmt: skip
 ODD_KEYS = ("path", "value", "text", "at", "id", "x", "y", "name", "size", "accuracy")
 SWITCHES = ("keep", "map")  # slow, and whatever is sent with them is not looked at
 

@@ -8,7 +8,9 @@ from typing import Any, TypeGuard
 
 import panel as pn
 import param
+from tornado.ioloop import IOLoop
 
+RECEIPT = 0.004  # seconds that Bokeh takes to say that a value has come, before it is looked at
 TOLD = {"frame", "curves", "data"}
 STATIC = Path(__file__).parent.parent / "static"
 
@@ -114,6 +116,7 @@ class View(pn.custom.JSComponent):
     slid = param.String(default="")
 
     noticed: Callable[[str, Any], None] | None = None  # who wants to know what is looked at
+    foresee: Callable[[float], None] | None = None  # what works a value out before it is acted on
 
     _debounce = 20
     _esm = "export function render() {}"
@@ -135,6 +138,14 @@ class View(pn.custom.JSComponent):
                 model.data.update(**texts)
         else:
             super()._param_change(*events)
+
+    def _server_change(
+        self, doc: Any, ref: str, subpath: str | None, attr: str, old: Any, new: Any
+    ) -> None:
+        """A value waits its debounce for a still newer one; the wait is used, as nobody is told."""
+        super()._server_change(doc, ref, subpath, attr, old, new)
+        if self.foresee and attr == "value":
+            IOLoop.current().call_later(RECEIPT, self.foresee, new)
 
     def _handle_msg(self, data: Any) -> None:
         if not isinstance(data, dict) or not isinstance(kind := data.get("kind"), str):

@@ -106,6 +106,13 @@ class Hold(Page):
         self._settle_axes(shown)
         self._rank(shown)
 
+    def foresee(self, scene: Scene) -> None:
+        """Work out lines, remedies and pictures."""
+        for path in self.plots:
+            told.plot(scene, path, scene.swept(path))
+        told_pictures.section(scene, self.swell)
+        told_pictures.end_view(scene)
+
     def tell(self, scene: Scene) -> None:
         """Tell every view what changed."""
         for path, plot in self.plots.items():

@@ -1,11 +1,12 @@
 """The notebook: its bar, its panel and its pages, and who is told after each change."""
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import panel as pn
 
 from app import printing
-from app.session import Session
+from app.session import Session, Shown
 from app.views import leaves, picks, rows, sharing
 from app.views.base import (
     BarView,
@@ -56,6 +57,9 @@ class Notebook:
         pages = (self.loads, self.hold, self.seal)
         self.pages: dict[str, Page] = {page.name: page for page in pages}
         self.page: Page = self.hold
+        for page in (self.hold, self.seal):
+            for name, plot in page.plots.items():
+                plot.foresee = partial(self._foresee, page, name)
         self.fields.param.watch(self._field_slid, "slid")
         session.param.watch(
             self.redraw,
@@ -225,20 +229,27 @@ class Notebook:
             self.seq += 1
             self.verdict.put(self.page.verdict(scene) | {"seq": self.seq})
 
-    def scene(self, settle: bool = False) -> Scene:
-        """Everything that one redraw shows."""
+    def _foresee(self, page: Hold | Seal, name: str, value: float) -> None:
+        """Work out what a move of a plot's handle will show, before it is made."""
+        path, axis = page.path(name), page.axes.get(name)
+        ahead = axis and self.session.foreseen(path, axis.si(value))
+        if ahead and page is self.page:
+            page.foresee(self.scene(ahead=ahead))
+
+    def scene(self, settle: bool = False, ahead: Shown | None = None) -> Scene:
+        """Everything that one redraw shows, of what is shown now or is to be `ahead`."""
         session = self.session
         if settle:
             self.hold.settle(session.shown)
-        r = session.preview
-        design = session.design
-        changed = r and session.shown.next(design.evolved(study.changes(design, r.path, r.value)))
+        r = None if ahead else session.preview
+        design, shown = session.design, ahead or session.shown
+        changed = r and shown.next(design.evolved(study.changes(design, r.path, r.value)))
         return Scene(
-            session.shown,
+            shown,
             session.system,
             self.hold.axes,
             self.hold.five,
-            words.warnings(session.shown.assessment, session.system, remedied=False),
+            words.warnings(shown.assessment, session.system, remedied=False),
             self.hold.ladder_top,
             held=session.held,
             preview=r,

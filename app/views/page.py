@@ -41,12 +41,19 @@ class Page(ABC):
     def roots(self) -> dict[str, Any]:
         """Its views by their place in the page's HTML."""
 
+    def path(self, name: str) -> str:
+        """The field that a plot moves."""
+        return name
+
     def open(self) -> None:  # noqa: B027
         """It is about to be shown."""
 
     @abstractmethod
     def tell(self, scene: Scene) -> None:
         """Tell every view what changed."""
+
+    def foresee(self, scene: Scene) -> None:  # noqa: B027
+        """Work out what takes long of a scene that is to be told in a moment; it is remembered."""
 
     def tell_pictures(self, scene: Scene) -> None:  # noqa: B027
         """Tell the views on which a selected part is outlined."""

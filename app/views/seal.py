@@ -105,7 +105,7 @@ class Seal(Page):
             self.heard(kind, payload)
 
     def _corners_heard(self, kind: str, payload: Any) -> None:
-        if kind == "corner" and (payload is None or type(payload) is int and 0 <= payload < 12):
+        if kind == "corner" and (payload is None or (type(payload) is int and 0 <= payload < 12)):
             if payload != self.looked.corner:
                 self.looked = self.looked.at(payload)
                 self.redraw()
@@ -136,6 +136,14 @@ class Seal(Page):
 
     # ---- told to the browser
 
+    def foresee(self, scene: Scene) -> None:
+        """Work out corners, lines, remedies and pictures."""
+        seen = told_seal.seen(scene, self.looked)
+        told_seal.gland(scene, seen, self.sizes.get("gland", told_seal.GLAND))
+        push(scene)
+        for name in self.plots:
+            told_seal_plots.plot(scene, seen, self.axes[name], name)
+
     def tell(self, scene: Scene) -> None:
         """Tell every view what changed."""
         self.looked = self.looked.on(scene)
@@ -148,7 +156,7 @@ class Seal(Page):
             self.looked = self.looked.ordered([row["key"] for row in listed["rows"]])
         self.rings.put(listed)
         self.corners.put(told_seal.corner_grid(scene, seen))
-        self.push.put(push(scene.shown.assessment.values, scene.system))
+        self.push.put(push(scene))
         for name, plot in self.plots.items():
             frame, curves, data = told_seal_plots.plot(scene, seen, self.axes[name], name)
             plot.put({"frame": frame}, "frame")

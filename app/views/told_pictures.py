@@ -15,6 +15,12 @@ SECTION = (437, 327)  # over the swell slider
 
 def section(scene: Scene, share: float = 0.0) -> dict[str, Any]:
     """Section, swollen by a share of the first rung's pressure, and the slider under it."""
+    size = scene.sizes.get("section", SECTION)
+    about = (scene.shown, scene.kept, scene.clash, scene.selected, scene.system, size, share)
+    return scene.once("section picture", lambda: _section(scene, share, size), *about)
+
+
+def _section(scene: Scene, share: float, size: tuple[int, int]) -> dict[str, Any]:
     v = scene.shown.assessment.inputs
     at_rest, rung = drawing.section(v), _swells_to(scene)
     fraction = share if rung else 0.0
@@ -23,7 +29,7 @@ def section(scene: Scene, share: float = 0.0) -> dict[str, Any]:
     gone = [colour(r.check) for r in scene.first_ones if r.check] if fraction >= 1 else []
     picture = svg.svg(
         now,
-        *scene.sizes.get("section", SECTION),
+        *size,
         marks=marks(scene),
         kept=None if fraction else kept_drawing(scene, drawing.section),
         rest=at_rest if fraction else None,
@@ -77,9 +83,15 @@ def refused_drawing(scene: Scene, view: Callable[[Any], Any]) -> svg.Refused | N
 
 def end_view(scene: Scene) -> dict[str, Any]:
     """End view."""
+    size = scene.sizes.get("end", END_VIEW)
+    about = (scene.shown, scene.kept, scene.clash, scene.selected, scene.system, size)
+    return scene.once("end picture", lambda: _end_view(scene, size), *about)
+
+
+def _end_view(scene: Scene, size: tuple[int, int]) -> dict[str, Any]:
     picture = svg.svg(
         drawing.end_view(scene.shown.assessment.inputs),
-        *scene.sizes.get("end", END_VIEW),
+        *size,
         kept=kept_drawing(scene, drawing.end_view),
         selected=scene.selected,
         refused=refused_drawing(scene, drawing.end_view),

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from app.views.told import Scene
 from hobbyclosure.push import Push, push_curve, push_drawing
 from hobbyclosure.units import from_si, trimmed
 
@@ -13,8 +14,13 @@ BEYOND = 4.0  # mm of tube drawn past home
 MARKED = {"meets": "chamfer", "holes": "holes", "home": "home"}
 
 
-def push(values: Mapping[str, Any], system: str) -> dict[str, Any]:
+def push(scene: Scene) -> dict[str, Any]:
     """Force against the primary ring's place from the tube's end, in the reader's unit."""
+    values, system = scene.shown.assessment.values, scene.system
+    return scene.once("push", lambda: _push(values, system), scene.shown, system)
+
+
+def _push(values: Mapping[str, Any], system: str) -> dict[str, Any]:
     found, drawn = push_curve(values), push_drawing(values)
     unit, places = ("lbf", 0) if system == "inch" else ("kN", 2)
     force = np.asarray(from_si(found.force, unit, "N"))

@@ -42,7 +42,7 @@ class Ring:
 
     def ordered(self, keys: list[str]) -> "Ring":
         """The list's order as it is to stay while a hand moves something."""
-        return attrs.evolve(self, order=tuple(keys))
+        return self if self.order == tuple(keys) else attrs.evolve(self, order=tuple(keys))
 
     def on(self, scene: Scene) -> "Ring":
         """A ring that the design has."""
@@ -86,6 +86,10 @@ def rank(ratio: Any) -> float:
 
 def seen(scene: Scene, looked: Ring) -> Seen:
     """All corners of the ring looked at; the one drawn is picked, or the closest check's."""
+    return scene.once("seen", lambda: _seen(scene, looked), scene.shown, looked)
+
+
+def _seen(scene: Scene, looked: Ring) -> Seen:
     values = scene.shown.assessment.values
     found = corners_of(scene.shown.assessment, looked.name)
     deciding = ("squeeze_least", "squeeze_most", "gap", "gap_proof")
@@ -104,7 +108,7 @@ def past(scene: Scene, now: Seen) -> Seen | None:
     before = attrs.evolve(scene, shown=scene.kept)
     if now.ring not in present(before):
         return None
-    return scene.once(f"seal {now.ring}", lambda: seen(before, Ring(now.ring)), scene.kept)
+    return scene.once(f"seal {now.ring}", lambda: _seen(before, Ring(now.ring)), scene.kept)
 
 
 def state_of(scene: Scene, ring: str) -> str:
@@ -115,6 +119,11 @@ def state_of(scene: Scene, ring: str) -> str:
 
 def gland(scene: Scene, seen: Seen, size: tuple[int, int]) -> dict[str, Any]:
     """The gland of the corner drawn, with its three numbers."""
+    about = (scene.shown, scene.kept, scene.system, seen, size)
+    return scene.once("gland picture", lambda: _gland(scene, seen, size), *about)
+
+
+def _gland(scene: Scene, seen: Seen, size: tuple[int, int]) -> dict[str, Any]:
     corner = seen.corners[seen.drawn]
     pressure = words.pressure(float(corner.pressure), scene.system)
     was = past(scene, seen)

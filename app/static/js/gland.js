@@ -31,7 +31,8 @@ function glandView(host, tell) {
       for (const [id, made] of buttons) attr(made, "hidden", known.has(id) ? null : "");
       words(head.firstElementChild, data.corner);
       words(head.lastElementChild, data.side);
-      if (data.svg !== sheet.drawn) sheet.innerHTML = sheet.drawn = data.svg;
+      if (data.svg !== sheet.drawn) become(sheet, parsed(data.svg));
+      sheet.drawn = data.svg;
       const text = JSON.stringify(data.foot);
       if (text !== foot.drawn) {
         foot.drawn = text;

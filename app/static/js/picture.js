@@ -33,6 +33,15 @@ function pictureView(host, tell) {
   const groups = (part) => [...box.querySelectorAll(`[data-part="${part}"]`)];
   const first = (part) => groups(part)[0];
 
+  /** What had the focus may be another node now, or gone. */
+  function refocus(before, now) {
+    if (before !== now) before.blur();
+    now?.focus({preventScroll: true});
+    if (before === now && now.matches(":focus-visible")) {
+      for (const group of groups(now.dataset.part)) group.classList.add("keyed");
+    }
+  }
+
   box.addEventListener("click", press);
   box.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" && event.key !== " ") return;
@@ -63,22 +72,22 @@ function pictureView(host, tell) {
       if (data.svg === undefined) return;
       const active = host.getRootNode().activeElement;
       const [mark, part] = [active?.dataset?.mark, box.contains(active) ? active.dataset.part : undefined];
-      box.innerHTML = data.svg;
-      attr(box.firstElementChild, "role", "group");
+      const drawn = parsed(data.svg);
+      drawn.firstElementChild.setAttribute("role", "group");
       const met = new Set();
-      for (const node of box.querySelectorAll("[data-mark], [data-part]")) {
+      for (const node of drawn.querySelectorAll("[data-mark], [data-part]")) {
         const own = node.dataset.part;
         if (own !== undefined && met.has(own)) continue;
         if (own !== undefined) met.add(own);
-        attr(node, "role", "button");
-        attr(node, "tabindex", 0);
         const label = own !== undefined ? `${names[own] ?? own}: open the fields` : `${node.dataset.mark}: show working`;
         const said = node.getAttribute("aria-label");
-        attr(node, "aria-label", node.dataset.mark !== undefined && said ? `${said}: show working` : said || label);
-        if ((mark !== undefined && node.dataset.mark === mark) || (part !== undefined && own === part)) {
-          node.focus({preventScroll: true});
-        }
+        node.setAttribute("role", "button");
+        node.setAttribute("tabindex", 0);
+        node.setAttribute("aria-label", node.dataset.mark !== undefined && said ? `${said}: show working` : said || label);
       }
+      become(box, drawn);
+      if (mark !== undefined) refocus(active, box.querySelector(`[data-mark="${mark}"][tabindex]`));
+      else if (part !== undefined) refocus(active, first(part));
     },
   };
 }

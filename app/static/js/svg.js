@@ -28,6 +28,31 @@ function words(node, text) {
 /** A number stays on one line with its unit. */
 const tied = (text) => text.replace(/(\d) (?=(?:mm|in|µm|MPa|psi|kN|N|lbf|%|°C|°F)(?!\w))/g, "$1\u00a0");
 
+/** A drawing as it was sent, not on the page yet. */
+function parsed(markup) {
+  const template = document.createElement("template");
+  template.innerHTML = markup;
+  return template.content;
+}
+
+/** Make a node's children those of another, touching only what differs: to draw all anew costs the
+    browser several times as much. */
+function become(node, like) {
+  const [mine, theirs] = [[...node.childNodes], [...like.childNodes]];
+  theirs.forEach((child, i) => {
+    const own = mine[i];
+    if (!own) node.append(child);
+    else if (own.nodeName !== child.nodeName) own.replaceWith(child);
+    else if (own.nodeType !== Node.ELEMENT_NODE) own.data === child.data || (own.data = child.data);
+    else {
+      for (const {name} of [...own.attributes]) if (!child.hasAttribute(name)) own.removeAttribute(name);
+      for (const {name, value} of child.attributes) if (own.getAttribute(name) !== value) own.setAttribute(name, value);
+      become(own, child);
+    }
+  });
+  for (const left of mine.slice(theirs.length)) left.remove();
+}
+
 /** Show or hide a node. */
 function show(node, on) {
   attr(node, "visibility", on ? null : "hidden");
