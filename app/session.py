@@ -89,6 +89,16 @@ class Shown:
         vars(shown)["assessment"] = succeeding(self.assessment, design)
         return shown
 
+    def warnings(self, system: str) -> list[words.Warning]:
+        """Everything to be said about it, without remedies."""
+        if system not in self._warnings:
+            self._warnings[system] = words.warnings(self.assessment, system, remedied=False)
+        return self._warnings[system]
+
+    @cached_property
+    def _warnings(self) -> dict[str, list[words.Warning]]:
+        return {}
+
     @property
     def ladder(self) -> tuple[study.Rung, ...]:
         """What lets go first."""

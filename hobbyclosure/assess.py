@@ -60,8 +60,10 @@ def result(check: Check, values: Values) -> Result:
     applies: Any = True
     for name in check.applies:
         applies = applies & (values[name] > 0)
-    if applies is not True and np.ndim(applies) == 0 and not applies:
-        return Result(check, np.nan, np.nan, required, applies=False)
+    if applies is not True and np.ndim(applies) == 0:
+        if not applies:
+            return Result(check, np.nan, np.nan, required, applies=False)
+        applies = True
     return Result(check, *values.demand_and_capacity(check), required, applies)
 
 

@@ -289,6 +289,7 @@ def remedies(assessment: Assessment, check: Check, system: str = "metric") -> It
                 break
 
 
+@lru_cache(maxsize=64)
 def remedy(assessment: Assessment, check: Check, system: str = "metric") -> Remedy | None:
     """The first remedy that breaks nothing; less pressure only if no other does more good."""
     found: list[Remedy] = []

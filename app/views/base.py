@@ -10,7 +10,7 @@ import panel as pn
 import param
 from tornado.ioloop import IOLoop
 
-RECEIPT = 0.004  # seconds that Bokeh takes to say that a value has come, before it is looked at
+RECEIPT = 0.002  # seconds that Bokeh takes to say that a value has come, before it is looked at
 TOLD = {"frame", "curves", "data"}
 STATIC = Path(__file__).parent.parent / "static"
 
@@ -119,6 +119,7 @@ class View(pn.custom.JSComponent):
     foresee: Callable[[float], None] | None = None  # what works a value out before it is acted on
 
     _debounce = 20
+    _busy__ignore = ["value", "slid"]  # Panel's own sign of work is not shown, and costs a message
     _esm = "export function render() {}"
 
     def __init__(self, heard: Callable[[str, Any], None] | None = None, **params: Any) -> None:

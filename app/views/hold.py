@@ -109,7 +109,8 @@ class Hold(Page):
     def foresee(self, scene: Scene) -> None:
         """Work out lines, remedies and pictures."""
         for path in self.plots:
-            told.plot(scene, path, scene.swept(path))
+            told.spans_of(scene, self.axes[path], scene.swept(path))
+            told.slot(scene, "", [w for w in scene.warnings if w.slot == path])
         told_pictures.section(scene, self.swell)
         told_pictures.end_view(scene)
 

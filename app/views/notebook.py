@@ -25,7 +25,7 @@ from app.views.page import Page
 from app.views.rails import Rails
 from app.views.seal import Seal
 from app.views.told import Scene
-from hobbyclosure import file, study, words
+from hobbyclosure import file, study
 from hobbyclosure.fields import FIELDS
 
 if TYPE_CHECKING:
@@ -249,7 +249,7 @@ class Notebook:
             session.system,
             self.hold.axes,
             self.hold.five,
-            words.warnings(shown.assessment, session.system, remedied=False),
+            shown.warnings(session.system),
             self.hold.ladder_top,
             held=session.held,
             preview=r,

@@ -34,6 +34,16 @@ def plot(
     scene: Scene, seen: Seen, axis: Axis, name: str
 ) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
     """Frame, curves and the rest of one plot."""
+    about = (scene.shown, seen, axis, scene.kept, scene.preview, scene.previewed, scene.system)
+    frame, curves, data = scene.once(
+        f"plot {name}", lambda: _plot(scene, seen, axis, name), *about
+    )  # fmt: skip
+    return frame, curves, data | {"refused": scene.refused.get(axis.path)}
+
+
+def _plot(
+    scene: Scene, seen: Seen, axis: Axis, name: str
+) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
     swept = scene.swept_along(axis)
     spans = told.spans_of(scene, axis, swept)
     value = study.now(scene.shown.assessment, axis.path)
@@ -43,7 +53,6 @@ def plot(
         "note": _note(scene, seen, axis, name, value), "required": {},
         "meets": [[axis.shown(a), axis.shown(b)] for a, b in spans],
         "slot": _slot(scene, seen, axis, name, spans, here),
-        "refused": scene.refused.get(axis.path),
     }  # fmt: skip
     if name == "floor":
         lines, now = _floor_lines(seen.ring, seen.inputs, axis), _floor_now(seen)
