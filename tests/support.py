@@ -1,7 +1,9 @@
 """What the tests share: cases, who is held against print, and what agreeing with print means."""
 
+import asyncio
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from decimal import Decimal
 from functools import cache
@@ -69,3 +71,9 @@ def rounds_to(value: Any, printed: str) -> bool:
     found = value if isinstance(value, Q) else Q(value, Q(1, unit).to_base_units().units)
     # A value on the edge itself rounds either way in print; floats must not decide that.
     return bool(np.all(np.abs(found.to(unit).magnitude - float(digits)) <= half * (1 + 1e-9)))
+
+
+def own_thread(run: Coroutine[Any, Any, None]) -> None:
+    """Run where no loop runs yet: a browser of the same worker leaves one running in its thread."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, run).result()

@@ -8,8 +8,7 @@ import io
 import itertools
 import json
 import time
-from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
@@ -33,7 +32,7 @@ from app.views.notebook import Notebook
 from hobbyclosure import Assessment, data, file
 from hobbyclosure.trace import Run
 from tests.browser.conftest import HOST, started
-from tests.support import case
+from tests.support import case, own_thread
 
 ADDRESS = "127.0.0.2"
 EVIL = "evil.example"
@@ -139,12 +138,6 @@ async def a_share() -> AsyncIterator[Shared]:
         yield Shared(share, book)
     finally:
         share.stop()
-
-
-def own_thread(run: Coroutine[Any, Any, None]) -> None:
-    """Run where no loop runs yet: a browser of the same worker leaves one running in its thread."""
-    with ThreadPoolExecutor(1) as pool:
-        pool.submit(asyncio.run, run).result()
 
 
 def shared(test: Callable[..., Awaitable[None]]) -> Callable[..., None]:
