@@ -93,8 +93,8 @@ STEP = st.tuples(
 
 def one_by_one(page: str, *between: str) -> list[Any]:
     """Small moves with something in between that changes what is shown of the same design."""
-    name = PAGES[page][0]
-    return [((page, name), 0.5 + 0.02 * i, 0.5, what, "not foreseen") for i, what in enumerate(between)]
+    place = (page, PAGES[page][0])
+    return [(place, 0.5 + i / 50, 0.5, what, "not foreseen") for i, what in enumerate(between)]
 
 
 @example(one_by_one("hold", "keep", "drop", "part", "inch", "size", "refused", "swell", "preview"))
