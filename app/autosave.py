@@ -33,6 +33,15 @@ class Found:
     more: bool
 
 
+@attrs.frozen
+class Aside:
+    """A state that is left where it lies, with what its session knows of it."""
+
+    path: Path
+    written: str | None
+    taken: str | None
+
+
 def state_name(origin: Path | None) -> str:
     """What the state of a design file (or of the demo) is called; no two share a name."""
     name = "demo" if origin is None else origin.resolve().stem[:40]
@@ -116,20 +125,22 @@ class Autosave:
                     file.save(self._taken, self.path)
                     self._written = self._taken
 
-    def set_aside(self) -> Path:
-        """Another design is opened over unsaved work: that stays, the next is written elsewhere."""
+    def set_aside(self) -> Aside:
+        """Another design comes: what is unsaved stays where it lies, the next goes elsewhere."""
         with self._writing:
             self._write_now()
-            aside, self.path = self.path, self._another()
-            self._written = self._taken = None
+            aside = Aside(self.path, self._written, self._taken)
+            self.path, self._written, self._taken = self._another(), None, None
         return aside
 
-    def resume(self, aside: Path) -> None:
-        """Go on with work that was set aside, the state since then is done with."""
+    def resume(self, aside: Aside) -> None:
+        """Go on with work that was set aside; the state since then is done with.
+
+        Another tab may have gone on with it meanwhile: then it is not written over.
+        """
         self.clear(saved=True)
-        with self._writing, contextlib.suppress(OSError):
-            self.path = aside
-            self._written = aside.read_text(encoding="utf-8")
+        with self._writing:
+            self.path, self._written, self._taken = aside.path, aside.written, aside.taken
 
     def found(self) -> Found | None:
         """Unsaved work left by an earlier start, the newest there is."""

@@ -14,7 +14,7 @@ import numpy as np
 import param
 import tomlkit
 
-from app.autosave import Autosave, Found
+from app.autosave import Aside, Autosave, Found
 from hobbyclosure import file, lock, log, study, words
 from hobbyclosure.assess import Assessment, succeeding
 from hobbyclosure.design import Design, DesignError, Entry, Problem
@@ -69,7 +69,7 @@ class Step:
     design: Design
     what: str
     file: OpenFile
-    aside: Path | None = None
+    aside: Aside | None = None
 
 
 @attrs.frozen(slots=False)
@@ -261,7 +261,7 @@ class Session(param.Parameterized):
                 out[field] = snapped(x, kind, self.system)
         return out
 
-    def _remember(self, path: str, what: str, aside: Path | None = None) -> None:
+    def _remember(self, path: str, what: str, aside: Aside | None = None) -> None:
         """Keep the state before a change; moves of one field in a row are one step."""
         name, when = self._last
         again = name == path and (self.held or time.monotonic() - when < STILL)
@@ -291,9 +291,10 @@ class Session(param.Parameterized):
             design, opened, system = self.design, self.file, self.system
             self.autosave.note(lambda: file.written(design, opened.document, system), opened.about)
 
-    def _set_aside(self) -> Path | None:
-        """Leave on disk what is unsaved, for another design comes in its place."""
-        return self.autosave.set_aside() if self.saved.startswith("not saved") else None
+    def _set_aside(self) -> Aside | None:
+        """Leave on disk what lies there, for another design comes; tells of it if it is unsaved."""
+        aside = self.autosave.set_aside()
+        return aside if self.saved.startswith("not saved") else None
 
     def undo(self) -> None:
         """Go back one step."""
@@ -404,7 +405,7 @@ class Session(param.Parameterized):
         """Show a design that was read; one with faults is not shown, its faults are."""
         if loaded.problems:
             return self._refuse(loaded.problems)
-        if self.past or self.saved:
+        if self.past or self.future or self.saved:
             self._remember("", f"opening {loaded.design.name}", self._set_aside())
         self._last = ("", 0.0)
         first = self.file.document is None and not self.past  # its log is found on the next start
@@ -460,7 +461,7 @@ class Session(param.Parameterized):
         self._show(loaded.design)
         self.saved = f"not saved since {when}"
         self.saved += "; the file is another since, undo shows it" * (origin.text is None)
-        self.saved += "; other unsaved work is left, too" * found.more
+        self.saved += "; saved, it makes way for other unsaved work on the next start" * found.more
 
     def _cannot_take_up(self, found: Found, when: str, problems: Sequence[Problem]) -> None:
         """Say that there is unsaved work that cannot be shown, and where it lies."""

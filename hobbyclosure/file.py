@@ -44,6 +44,7 @@ from hobbyclosure.units import (
 SCHEMA = 1
 LARGEST = 150_000  # bytes; a design is a few thousand
 MOST_POINTS = 4000  # in one line; more of them, were they a key, would take any reader ages
+PART = ".part~"  # ends the name of a file that is being written
 MOST_VALUES, DEEPEST = 3000, 8  # that a file may state, and how far within one another
 TRACES, MOST_RUNS = "loads.trace", 24
 _DETAIL = ("nominal", "tol", "measured", "accuracy")
@@ -386,7 +387,7 @@ def save(content: str | bytes, path: str | os.PathLike[str]) -> None:
     """Write a file whole or not at all: a temporary beside it, flushed, then put in its place."""
     where = Path(path).resolve()
     _clear_away(where)
-    handle, temporary = tempfile.mkstemp(dir=where.parent, prefix=f".{where.name}.", suffix="~")
+    handle, temporary = tempfile.mkstemp(dir=where.parent, prefix=f".{where.name}.", suffix=PART)
     try:
         with os.fdopen(handle, "wb") as out:
             out.write(content.encode() if isinstance(content, str) else content)
@@ -407,7 +408,8 @@ def save(content: str | bytes, path: str | os.PathLike[str]) -> None:
 
 def _clear_away(where: Path) -> None:
     """Delete what writers of this file left who were killed in the midst of it, long ago."""
-    for left in where.parent.glob(f".{glob.escape(where.name)}.*~"):
+    random = 8 * "[a-z0-9_]"  # as mkstemp makes it: nobody else's file is meant
+    for left in where.parent.glob(f".{glob.escape(where.name)}.{random}{PART}"):
         with contextlib.suppress(OSError):
             if time.time() - left.stat().st_mtime > 3600:
                 left.unlink()

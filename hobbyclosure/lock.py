@@ -21,7 +21,8 @@ class LockedError(OSError):
 def held(path: Path) -> Iterator[None]:
     """Hold the lock of a file, which need not exist; its folder must. Raises LockedError, OSError.
 
-    The lock is a file of its own beside it, deleted by whoever holds it.
+    The lock is a file of its own beside it, deleted by whoever holds it. Some network folders know
+    no locks: there everyone goes on without, and of two who write at the same instant one wins.
     """
     lock = path.with_name(f".{path.name}.lock")
     end = time.monotonic() + PATIENCE
@@ -89,16 +90,15 @@ if sys.platform == "win32":
         os.lseek(handle, _BYTE, os.SEEK_SET)
         try:
             msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-        except OSError:
-            return False
+        except OSError as error:
+            if error.errno in (errno.EACCES, errno.EDEADLK):  # somebody else has it
+                return False
         os.lseek(handle, 0, os.SEEK_SET)
         return True
 
 else:
     import fcntl
 
-    # Some network folders know no locks. There a writer goes on without: each file is still put in
-    # its place whole, and what somebody else saved meanwhile is seen before that.
     _NO_LOCKS = (errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS)
 
     def _locks(handle: int) -> bool:

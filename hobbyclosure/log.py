@@ -7,7 +7,7 @@ comments and keys of other people included.
 
 import datetime
 import tomllib
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Sequence
 from functools import lru_cache
 from pathlib import Path
 
@@ -89,17 +89,17 @@ def _fault(path: Path, says: str) -> DesignError:
 def add(path: Path, entry: Entry) -> tuple[Entry, ...]:
     """Add an entry to what the file says now, whole or not at all; returns all of them.
 
-    A second writer waits its turn. Raises DesignError where the file is no log, OSError where it
-    cannot be written or someone else is at it.
+    A second writer waits its turn (see `lock`). Raises DesignError where the file is no log,
+    OSError where it cannot be written or someone else is at it.
     """
     entry = attrs.evolve(entry, text=clean(entry.text))
     with lock.held(path):
         return _add(path, [entry])
 
 
-def _add(path: Path, entries: Iterable[Entry]) -> tuple[Entry, ...]:
-    """Put entries below a log's text; whoever calls holds its lock."""
-    text = _text(path)
+def _add(path: Path, entries: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Put entries below a log's text; whoever calls holds its lock, where there are locks."""
+    text = there = _text(path)
     _entries(text, path)  # what is no log is not made one
     newline = "\r\n" if "\r\n" in text[: text.find("\n") + 1] else "\n"
     if text.strip("\ufeff") and not text.endswith("\n"):
@@ -109,6 +109,8 @@ def _add(path: Path, entries: Iterable[Entry]) -> tuple[Entry, ...]:
     if len(text.encode()) > LARGEST:
         raise _fault(path, _too_large(len(text.encode())))
     found = _entries(text, path)
+    if _text(path) != there:
+        return _add(path, entries)
     file.save(text, path)
     return found
 

@@ -317,13 +317,19 @@ def snapped(value: float, kind: Dimension, system: str = "metric") -> float:
     return number * top / bottom + offset
 
 
-def outward(value: float, sign: int, kind: Dimension, system: str = "metric") -> float:
-    """The next value up (sign 1) or down (−1) that is shown whole, so that it may be typed."""
+def outward(
+    value: float, sign: int, kind: Dimension, system: str = "metric", more: int = 0
+) -> float:
+    """The next value up (sign 1) or down (−1) that is shown whole, so that it may be typed.
+
+    Whole is what has no more decimals than are shown, and so many `more`.
+    """
     how = kind.shown(system)
-    step = 10.0**-how.decimals
+    decimals = how.decimals + more
+    step = 10.0**-decimals
     number = sign * np.ceil(sign * float(from_si(value, how.unit, kind.si)) / step - 1e-6) * step
     top, bottom, offset = _factor(how.unit or "dimensionless", kind.si) or (1.0, 1.0, 0.0)
-    return float(round(number, how.decimals) * top / bottom + offset)
+    return float(round(number, decimals) * top / bottom + offset)
 
 
 def nudged(value: float) -> float:

@@ -33,12 +33,27 @@ def test_saving_writes_the_whole_text_and_keeps_the_mode(tmp_path):
 
 
 def test_saving_clears_away_what_a_killed_writer_left_long_ago(tmp_path):
-    old, now, other = (tmp_path / f".{n}~" for n in ("a[1].toml.x", "a[1].toml.y", "b.toml.z"))
-    for left in (old, now, other):
+    old, now = (tmp_path / f".a[1].toml.{x}{file.PART}" for x in ("1234_abc", "xyzxyz12"))
+    others = [tmp_path / n for n in (".b.toml.12345678.part~", ".a[1].toml.un~", ".a[1].toml.swp")]
+    for left in (old, now, *others):
         left.write_text("half")
-        os.utime(left, (0, 0) if left is not now else None)
+        os.utime(left, None if left is now else (0, 0))
     file.save("one", tmp_path / "a[1].toml")
-    assert {p.name for p in tmp_path.iterdir()} == {"a[1].toml", now.name, other.name}
+    assert {*tmp_path.iterdir()} == {tmp_path / "a[1].toml", now, *others}
+
+
+def test_a_killed_writer_leaves_what_the_next_ones_know(tmp_path, monkeypatch):
+    """What is cleared away is named as what is written."""
+    monkeypatch.setattr(file.os, "replace", lambda *_: pytest.fail("not reached"))
+    monkeypatch.setattr(file.os, "fsync", lambda _: (_ for _ in ()).throw(SystemExit))
+    monkeypatch.setattr(file.os, "unlink", lambda _: None)
+    with pytest.raises(SystemExit):
+        file.save("half", tmp_path / "a.toml")
+    (left,) = tmp_path.iterdir()
+    os.utime(left, (0, 0))
+    monkeypatch.undo()
+    file.save("whole", tmp_path / "a.toml")
+    assert [p.name for p in tmp_path.iterdir()] == ["a.toml"]
 
 
 def test_saving_through_a_link_keeps_the_link(tmp_path):

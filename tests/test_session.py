@@ -296,7 +296,7 @@ def test_of_two_tabs_neither_writes_over_the_unsaved_work_of_the_other(session, 
     again.load_path(copy)
     again.take_up()
     assert again.design["screw.count"].value == 12
-    assert again.saved.endswith("; other unsaved work is left, too")
+    assert again.saved.endswith("makes way for other unsaved work on the next start")
     assert again.save()
     other.autosave.clear()  # saved over: gone, and not the first one's
     third = Session(copy)
@@ -435,8 +435,7 @@ def test_unsaved_work_outlives_another_file_opened_over_it(session, copy, tmp_pa
     other = tmp_path / "other.toml"
     other.write_text(copy.read_text(encoding="utf-8").replace('"Tidewater"', '"Other"'), "utf-8")
     assert session.load_path(other)
-    left = session.past[-1].aside
-    assert left is not None
+    left = session.past[-1].aside.path
     assert '"11"' in left.read_text(encoding="utf-8")  # at once, not a moment later
     session.change({"screw.count": "12"})
     wait_for(lambda: session.autosave.path.exists())
@@ -445,7 +444,7 @@ def test_unsaved_work_outlives_another_file_opened_over_it(session, copy, tmp_pa
     again.load_path(copy)
     again.take_up()
     assert (again.design.name, again.design["screw.count"].value) == ("Other", 12)
-    assert "other unsaved work is left, too" in again.saved
+    assert "makes way for other unsaved work" in again.saved
     assert again.save()
     assert session.autosave.found() is not None
     third = Session(copy)
@@ -457,14 +456,13 @@ def test_unsaved_work_outlives_another_file_opened_over_it(session, copy, tmp_pa
 def test_undo_past_another_file_goes_on_with_the_work_that_was_left(session, copy, tmp_path):
     session.change({"screw.count": "11"})
     session.begin(Design("New"))
-    left = session.past[-1].aside
-    assert left is not None
+    left = session.past[-1].aside.path
     session.undo()
     assert session.design["screw.count"].value == 11
     assert session.autosave.path == left
     session.redo()
     assert session.design.name == "New"
-    assert session.past[-1].aside == left
+    assert session.past[-1].aside.path == left
     assert left.exists()
     session.undo()
     assert session.save()  # and saved it is gone
@@ -482,3 +480,44 @@ def test_a_state_that_says_what_the_file_says_is_cleared_away(session, copy):
     again.take_up()
     assert again.saved == ""
     assert not state.exists()
+
+
+def test_work_set_aside_that_another_tab_went_on_with_is_not_written_over(session, copy):
+    session.change({"screw.count": "11"})
+    session.begin(Design("New"))
+    left = session.past[-1].aside.path
+    other = Session(copy)
+    other.load_path(copy)
+    other.autosave.take(other.autosave.found())
+    other.change({"screw.count": "12"})
+    wait_for(lambda: '"12"' in left.read_text(encoding="utf-8"))
+    session.undo()
+    assert session.design["screw.count"].value == 11
+    wait_for(lambda: session.autosave.path != left and session.autosave.path.exists())
+    assert '"12"' in left.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("way", ["undone, then new", "undone, then opened", "new, then undone"])
+def test_work_taken_up_and_not_wanted_stays_for_whoever_is_at_it(session, copy, way):
+    session.change({"screw.count": "11"})
+    wait_for(session.autosave.found)
+    state = session.autosave.path
+    left = state.read_text(encoding="utf-8")
+    other = Session(copy)
+    other.load_path(copy)
+    other.take_up()
+    if way.startswith("undone"):
+        other.undo()
+        if "new" in way:
+            other.begin(Design("New"))
+        else:
+            assert other.load_text(copy.read_text(encoding="utf-8"), "again")
+        assert other.change({"screw.count": "9"})
+        wait_for(lambda: other.autosave.path != state and other.autosave.path.exists())
+        assert other.save(copy.with_name("new.toml"))
+    else:
+        other.begin(Design("New"))
+        other.undo()
+        other.undo()
+        assert other.saved == ""
+    assert state.read_text(encoding="utf-8") == left

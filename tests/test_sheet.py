@@ -179,6 +179,14 @@ def test_the_bench_form_has_every_cut_on_one_page_with_its_limits():
         assert file.loads(inside.decode()).design.says_the_same(design)
 
 
+def test_a_limit_finer_than_the_form_s_last_digit_is_not_widened():
+    for system, said in (("metric", "3.1751 – 3.1757"), ("inch", "0.12501 – 0.12502")):
+        design = DEMO.evolved({"case.wall": "3.1754 mm"}).toleranced("case.wall", "0.0003 mm")
+        told, _ = bench.content(content.scene_of(design, system))
+        rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+        assert rows["wall"]["limits"] == said
+
+
 def test_the_bench_form_s_limits_are_the_design_s():
     told, _ = bench.content(content.scene_of(DEMO, "metric"))
     rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}

@@ -248,12 +248,18 @@ def _limits(path: str, scene: Scene) -> tuple[str, str]:
         nominal = asked[0] if asked else nominal
     if path == "closure.clearance":  # what is turned is the diameter that leaves it
         nominal = float(values["case_bore"]) - nominal
-    low = outward(nominal - spread, 1, LENGTH, system)  # no rounding widens what is allowed
-    high = outward(nominal + spread, -1, LENGTH, system)
-    if low > high:  # finer than a shop's numbers tell
-        low, high = nominal - spread, nominal + spread
-    limits = "as drawn" if spread == 0 else f"{size(low, system)} – {size(high, system)}"
-    return size(nominal, system), limits
+    if spread == 0:
+        return size(nominal, system), "as drawn"
+    return size(nominal, system), _between(nominal - spread, nominal + spread, system)
+
+
+def _between(low: float, high: float, system: str) -> str:
+    """Two limits, rounded inwards: none grows wider, and a fine one has more digits."""
+    for more in range(3):
+        ends = (outward(low, 1, LENGTH, system, more), outward(high, -1, LENGTH, system, more))
+        if ends[0] <= ends[1]:
+            return " – ".join(size(end, system, more) for end in ends)
+    return size((low + high) / 2, system)
 
 
 # ---- sketches

@@ -85,7 +85,7 @@ def tame(sent: Any) -> Any:
     return sent
 
 
-def names(sent: Any, among: Container[str]) -> TypeGuard[str]:
+def is_one_of(sent: Any, among: Container[str]) -> TypeGuard[str]:
     """Whether what a browser sent is one of these names; it may have sent anything."""
     return isinstance(sent, str) and sent in among
 

@@ -147,8 +147,8 @@ def _warnings(session: Session, slot: str) -> str:
     page, _, place = slot.rpartition(" ")
     of = slot_of if page == "seal" else attrgetter("slot")
     assessment, system = session.shown.assessment, session.system
-    found = words.warnings(assessment, system, remedied=False)
-    here = [words.with_remedy(assessment, w, system) for w in found if place in (of(w), EVERY)]
+    found = [w for w in session.shown.warnings(system) if place in (of(w), EVERY)]
+    here = [words.with_remedy(assessment, w, system) for w in found]
     items = "".join(_item(session, w) for w in here)
     return head("Everything said here", str(len(here))) + items
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from app.session import Session, Shown
 from app.views import blocks, curves, leaves, rows, stair
-from app.views.base import BlocksView, StairView, names, unpacked
+from app.views.base import BlocksView, StairView, is_one_of, unpacked
 from app.views.page import Heard, Late, Page
 from app.views.rails import Rails
 from app.views.stair import STEPS, TIED, Stair, Step
@@ -60,7 +60,7 @@ class Loads(Page):
                 least, most = step.field.range
                 found = stair.si(step, float(value), self.session.system)
                 self._set(step, min(max(found, least), most))
-        elif names(path := sent.get("path"), blocks.METAL) and rows.is_number(path, value):
+        elif is_one_of(path := sent.get("path"), blocks.METAL) and rows.is_number(path, value):
             self.session.move(path, self.rails.rail(self.scene, path).si(float(value)))
         self._answer(place)
 
@@ -105,7 +105,7 @@ class Loads(Page):
             session.change({"loads.peak": max(r.peak for r in session.design.runs)})
         elif kind == "field" and isinstance(payload, dict):
             self._hear("blocks", payload)
-            if names(path := payload.get("path"), blocks.METAL):
+            if is_one_of(path := payload.get("path"), blocks.METAL):
                 session.change({path: str(payload.get("text", ""))}, tell=path)
             self._answer("blocks")
         else:

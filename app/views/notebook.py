@@ -15,7 +15,7 @@ from app.views.base import (
     MapView,
     ThumbView,
     VerdictView,
-    names,
+    is_one_of,
     unpacked,
 )
 from app.views.hold import Hold
@@ -103,7 +103,7 @@ class Notebook:
             self._tell_fields(self.scene())
         elif not isinstance(payload, dict):
             self._heard(kind, payload)
-        elif names(path := payload.get("path"), FIELDS):
+        elif is_one_of(path := payload.get("path"), FIELDS):
             at = payload.get("at")
             self._answered = at if isinstance(at, int) else 0
             text = str(payload.get("text", ""))
@@ -138,9 +138,9 @@ class Notebook:
             session.take(str(payload))
         elif kind == "open" and leaves.known(str(payload)):
             session.open = (*session.open, str(payload)) if session.open else (str(payload),)
-        elif kind == "part" and names(payload, rows.parts()):
+        elif kind == "part" and is_one_of(payload, rows.parts()):
             session.open = (f"{rows.OPENS}{payload}",)
-        elif kind == "goto" and names(payload, FIELDS):
+        elif kind == "goto" and is_one_of(payload, FIELDS):
             self._asked = (self._asked[0] + 1, payload)
             session.open = (f"{rows.OPENS}{FIELDS[payload].part}",)
             self._tell_fields(self.scene())

@@ -15,7 +15,7 @@ from app.views.base import (
     RingsView,
     SwitchView,
     View,
-    names,
+    is_one_of,
 )
 from app.views.page import Heard, Late, Page
 from app.views.told import Scene
@@ -98,7 +98,7 @@ class Seal(Page):
     def _gland_heard(self, kind: str, payload: Any) -> None:
         if kind == "size":
             self.sized("gland", self.gland, payload)
-        elif kind == "ring" and names(payload, RINGS):
+        elif kind == "ring" and is_one_of(payload, RINGS):
             self.looked = self.looked.of(str(payload))
             self.redraw()
         else:
@@ -119,7 +119,7 @@ class Seal(Page):
             self.redraw()
         elif kind == "compound":
             self.heard("goto", f"seal.{ring}.compound")
-        elif kind == "take ring" and names(payload, seals.ALL):
+        elif kind == "take ring" and is_one_of(payload, seals.ALL):
             self.session.change(self._with(ring, str(payload)), f"{ring} ring")
         else:
             self.heard(kind, payload)

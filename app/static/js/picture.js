@@ -86,6 +86,8 @@ function pictureView(host, tell) {
         node.setAttribute("aria-label", node.dataset.mark !== undefined && said ? `${said}: show working` : said || label);
       }
       become(box, drawn);
+      const over = box.querySelector("[data-part]:hover"); // no event comes while it stays there
+      if (over) for (const group of groups(over.dataset.part)) group.classList.add("here");
       if (mark !== undefined) refocus(active, box.querySelector(`[data-mark="${mark}"][tabindex]`));
       else if (part !== undefined) refocus(active, first(part));
     },
