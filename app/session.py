@@ -25,6 +25,7 @@ from hobbyclosure.units import LENGTH, shown_value, snapped
 
 STILL = 1.0  # seconds within which moves of one field are one step of undo
 DEEPEST = 500
+MORE = "There is other unsaved work, too. It comes up on the next start once this is saved."
 
 
 @attrs.frozen(eq=False)
@@ -461,7 +462,9 @@ class Session(param.Parameterized):
         self._show(loaded.design)
         self.saved = f"not saved since {when}"
         self.saved += "; the file is another since, undo shows it" * (origin.text is None)
-        self.saved += "; saved, it makes way for other unsaved work on the next start" * found.more
+        if found.more:
+            self.remarks = (*self.remarks, MORE)
+            self.open = ("remarks",)
 
     def _cannot_take_up(self, found: Found, when: str, problems: Sequence[Problem]) -> None:
         """Say that there is unsaved work that cannot be shown, and where it lies."""

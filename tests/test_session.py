@@ -7,7 +7,7 @@ import pytest
 import tomlkit
 
 from app.demo import demo
-from app.session import Session
+from app.session import MORE, Session
 from app.views.notebook import Notebook
 from hobbyclosure import file, lock, study
 from hobbyclosure.design import Design
@@ -296,7 +296,8 @@ def test_of_two_tabs_neither_writes_over_the_unsaved_work_of_the_other(session, 
     again.load_path(copy)
     again.take_up()
     assert again.design["screw.count"].value == 12
-    assert again.saved.endswith("makes way for other unsaved work on the next start")
+    assert again.remarks == (MORE,)
+    assert again.open == ("remarks",)
     assert again.save()
     other.autosave.clear()  # saved over: gone, and not the first one's
     third = Session(copy)
@@ -444,7 +445,7 @@ def test_unsaved_work_outlives_another_file_opened_over_it(session, copy, tmp_pa
     again.load_path(copy)
     again.take_up()
     assert (again.design.name, again.design["screw.count"].value) == ("Other", 12)
-    assert "makes way for other unsaved work" in again.saved
+    assert again.remarks == (MORE,)
     assert again.save()
     assert session.autosave.found() is not None
     third = Session(copy)
