@@ -367,7 +367,8 @@ def test_a_wall_that_holds_the_outside_takes_the_bore_along(session):
     assert study.now(session.shown.assessment, "case.wall") == pytest.approx(2.5e-3)
 
 
-def test_undo_of_work_taken_up_leaves_it_to_the_tab_that_is_still_at_it(session, copy):
+def taken_up(session, copy):
+    """Unsaved work: where it lies, what it says, and another tab that has taken it up."""
     session.change({"screw.count": "11"})
     wait_for(session.autosave.found)
     state = session.autosave.path
@@ -376,6 +377,11 @@ def test_undo_of_work_taken_up_leaves_it_to_the_tab_that_is_still_at_it(session,
     other.load_path(copy)
     other.take_up()
     assert other.design["screw.count"].value == 11
+    return state, left, other
+
+
+def test_undo_of_work_taken_up_leaves_it_to_the_tab_that_is_still_at_it(session, copy):
+    state, left, other = taken_up(session, copy)
     other.change({"screw.count": "12"})
     wait_for(lambda: '"12"' in state.read_text(encoding="utf-8"))
     while other.past:
@@ -500,13 +506,7 @@ def test_work_set_aside_that_another_tab_went_on_with_is_not_written_over(sessio
 
 @pytest.mark.parametrize("way", ["undone, then new", "undone, then opened", "new, then undone"])
 def test_work_taken_up_and_not_wanted_stays_for_whoever_is_at_it(session, copy, way):
-    session.change({"screw.count": "11"})
-    wait_for(session.autosave.found)
-    state = session.autosave.path
-    left = state.read_text(encoding="utf-8")
-    other = Session(copy)
-    other.load_path(copy)
-    other.take_up()
+    state, left, other = taken_up(session, copy)
     if way.startswith("undone"):
         other.undo()
         if "new" in way:
