@@ -9,6 +9,8 @@ import secrets
 import socket
 import time
 from collections.abc import Callable
+from contextvars import Context
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +19,7 @@ import panel as pn
 import platformdirs
 from bokeh.server.tornado import BokehTornado
 from panel.io.application import build_applications
+from panel.io.state import set_curdoc
 from tornado.httpserver import HTTPServer
 from tornado.ioloop import IOLoop
 from tornado.netutil import bind_sockets
@@ -82,23 +85,30 @@ class Share:
         self._gate: Gate | None = None
         self._server: HTTPServer | None = None
         self._copies: BokehTornado | None = None
-        self._told: list[Callable[[], None]] = []
+        self._books: dict[Notebook, Any] = {}  # each with the document it is shown in
 
     # ---- the notebooks
 
     def attach(self, book: Notebook) -> None:
         """A notebook is open: it can be followed, and is told who follows."""
         self.relay.attach(book)
-        self._told.append(book.shared)
+        self._books[book] = pn.state.curdoc
 
     def detach(self, book: Notebook) -> None:
         """A notebook is closed."""
         self.relay.detach(book)
-        self._told.remove(book.shared)
+        del self._books[book]
 
     def _changed(self) -> None:
-        for told in self._told:
-            told()
+        """Every notebook says it in its own turn.
+
+        What is written into a page out of turn waits, and lands on what was written since.
+        """
+        for book, document in self._books.items():
+            if document is None:  # nobody looks: a test, or a script
+                book.shared()
+            else:
+                document.add_next_tick_callback(partial(_in_turn, document, book.shared))
 
     # ---- on and off
 
@@ -146,7 +156,7 @@ class Share:
             self._gate, max_body_size=LARGEST, max_header_size=16384,
             idle_connection_timeout=IDLE, body_timeout=IDLE,
         )  # fmt: skip
-        server.add_sockets(sockets)
+        Context().run(server.add_sockets, sockets)  # not in the name of whoever pressed the button
         self.link = f"http://{host}/?key={last.token}"
 
     def _doors(self, address: str) -> list[socket.socket]:
@@ -219,7 +229,7 @@ class Share:
         borrower = Borrower(address, self.lent, datetime.datetime.now())
         self.borrowers.append(borrower)
         pn.state.on_session_destroyed(lambda _: self._returned(borrower))
-        IOLoop.current().add_callback(self._changed)
+        self._changed()
         copy = Copy(session.design, session.system)
         return template(CopyNotebook(copy, self, borrower.number), copy=True)
 
@@ -252,6 +262,11 @@ class Share:
     def _send(self) -> None:
         for guest in self.guests:
             guest.news.set()
+
+
+def _in_turn(document: Any, told: Callable[[], None]) -> None:
+    with set_curdoc(document):
+        told()
 
 
 async def _forget(copies: BokehTornado) -> None:

@@ -10,12 +10,16 @@ import json
 import time
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
 import attrs
+import panel as pn
 import pytest
+from bokeh.document import Document
+from panel.io.state import set_curdoc
 from pypdf import PdfReader
 from tornado.httpclient import HTTPRequest
 from tornado.httputil import HTTPHeaders
@@ -26,7 +30,7 @@ from app.copies import Copy, CopyNotebook
 from app.demo import demo
 from app.follow import application, views
 from app.session import Session
-from app.share import LASTS, Link, Share
+from app.share import LASTS, Borrower, Link, Share
 from app.views import rows, sharing
 from app.views.notebook import Notebook
 from hobbyclosure import Assessment, data, file
@@ -581,6 +585,31 @@ async def test_the_owner_is_told_who_is_connected(found: Shared) -> None:
     found.book._heard("share", "stop")
     assert "Start sharing" in found.book.leaf.data
     assert json.loads(found.book.bar.data)["saved"] == ""
+
+
+@shared
+async def test_who_is_connected_is_said_to_each_page_in_its_own_turn(found: Shared) -> None:
+    # Panel keeps what is written out of turn, as it was then, and it would land on what came later.
+    document, session = Document(), Session()
+    second = Notebook(session, found.share)
+    with set_curdoc(document):
+        found.share.attach(second)
+    session.open = ("share",)
+    line = await found.line()
+    await heard(line)
+    line.close()
+    await eventually(lambda: not found.share.guests)
+    assert "Nobody is connected yet." in second.leaf.data
+    turns, said = document.session_callbacks, []
+    assert len(turns) == 2
+    second.leaf.param.watch(lambda event: said.append((pn.state.curdoc, event.new)), "data")
+    found.share.borrowers.append(Borrower("127.0.0.7", 3, datetime.now()))
+    turns[0].callback()
+    turns[1].callback()
+    ((whose, text),) = said
+    assert whose is document
+    assert "127.0.0.7 <span>on copy 3 since" in text
+    found.share.detach(second)
 
 
 def test_every_view_has_a_script_for_a_follower() -> None:
