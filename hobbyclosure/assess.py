@@ -115,13 +115,20 @@ class Assessment:
     @cached_property
     def ratios(self) -> dict[str, float]:
         """Factor over required by check id; nan where there is no answer, or none is needed."""
-        return {id: float(r.ratio) if r.applies else np.nan for id, r in self.results.items()}
+        return self._ratios(CHECKS)
+
+    def _ratios(self, ids: Iterable[str]) -> dict[str, float]:
+        found = self.results
+        return {id: float(found[id].ratio) if found[id].applies else np.nan for id in ids}
 
     @cached_property
     def states(self) -> dict[str, str]:
         """State word by check id, or that the check does not apply."""
-        found = self.results
-        return {id: state_of(r) if found[id].applies else ABSENT for id, r in self.ratios.items()}
+        return self._states(CHECKS)
+
+    def _states(self, ids: Iterable[str]) -> dict[str, str]:
+        found, ratios = self.results, self.ratios
+        return {id: state_of(ratios[id]) if found[id].applies else ABSENT for id in ids}
 
     @cached_property
     def counted(self) -> dict[str, str]:
@@ -138,6 +145,11 @@ class Assessment:
         found = set(self.counted.values())
         order = ("short", "no answer", "close", "meets")
         return next(s for s in order if s in found)
+
+    @cached_property
+    def lets_go(self) -> dict[str, float]:
+        """Pressure at which a check's factor is 1, by id, of those that `study` has looked for."""
+        return {}
 
     @cached_property
     def _assumed(self) -> frozenset[str]:
@@ -227,9 +239,11 @@ def substituted(
     What they do not touch is kept, not computed again.
     """
     steps, checks = touched(frozenset(others))
-    steps = steps.difference(assessment.inputs)  # a stated tolerance stands in for the usual one
-    kept = {k: x for k, x in assessment.values.items() if k not in steps}
-    return Values({**kept, **others}), checks
+    values = Values(assessment.values)
+    for name in steps.difference(assessment.inputs):  # a stated tolerance stands for the usual one
+        values.pop(name, None)
+    values.update(others)
+    return values, checks
 
 
 def equal(one: Any, other: Any) -> bool:
@@ -255,8 +269,12 @@ def succeeding(before: Assessment, design: Design) -> Assessment:
     others = {k: x for k, x in after.inputs.items() if not equal(x, inputs_then[k])}
     values, checks = substituted(before, others)
     anew = {id: result(CHECKS[id], values) for id in checks}
-    vars(after)["values"] = values
-    vars(after)["results"] = {id: anew.get(id, r) for id, r in before.results.items()}
+    own = vars(after)
+    own["values"] = values
+    own["results"] = before.results | anew
+    own["ratios"] = before.ratios | after._ratios(checks)
+    own["states"] = before.states | after._states(checks)
+    own["lets_go"] = {id: p for id, p in before.lets_go.items() if id not in anew}
     return after
 
 

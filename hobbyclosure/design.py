@@ -1,6 +1,7 @@
 """The design record: what was stated, checked field by field, and the numbers it stands for."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import Any
 
 import attrs
@@ -215,6 +216,10 @@ class Design:
             return ""
         return trace.named(self.runs)
 
+    @cached_property
+    def _numbers(self) -> dict[str, Any]:
+        return _inputs(self)
+
     def _with(self, entries: Mapping[str, Entry], system: str | None) -> "Design":
         changed = attrs.evolve(self, entries=entries)
         if faults := collisions(changed, system or self.system):
@@ -355,6 +360,10 @@ def inputs(design: Design) -> dict[str, Any]:
 
     Choices become the numbers of their data rows; what a row lacks is nan.
     """
+    return dict(design._numbers)
+
+
+def _inputs(design: Design) -> dict[str, Any]:
     out: dict[str, Any] = {}
     for path, field in FIELDS.items():
         entry = design[path]

@@ -210,12 +210,21 @@ def _wanted(assessment: Assessment, check: Check) -> float:
 
 
 def letting_go(assessment: Assessment) -> dict[Check, float]:
-    """Pressure at which each outcome's factor is 1; nan where there is no answer.
+    """Pressure at which each outcome's factor is 1; nan where there is no answer."""
+    outcomes = [c for c in CHECKS.values() if c.outcome]
+    told = [c for c in outcomes if all(assessment.values[name] > 0 for name in c.applies)]
+    known = assessment.lets_go
+    known |= _letting_go(assessment, [c for c in told if c.id not in known])
+    return {c: known[c.id] for c in told}
+
+
+def _letting_go(assessment: Assessment, told: list[Check]) -> dict[str, float]:
+    """The same of some checks, by id.
 
     A coarse grid from 1 Pa to 1000 GPa, once a finer one, then straight in logarithms.
     """
-    outcomes = [c for c in CHECKS.values() if c.outcome]
-    told = [c for c in outcomes if all(assessment.values[name] > 0 for name in c.applies)]
+    if not told:
+        return {}
     pick, steps = np.arange(len(told)), np.linspace(0, 1, 31)
     low, high = np.full(len(told), 1.0), np.full(len(told), 1e12)
     f0 = f1 = np.ones(len(told))
@@ -236,7 +245,7 @@ def letting_go(assessment: Assessment) -> dict[Check, float]:
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(f0 > f1, np.log(f0) / np.log(f0 / f1), 0.5 + 0 * f0 + 0 * f1)
     pressure = low * (high / low) ** np.clip(share, 0, 1)
-    return {c: float(p) for c, p in zip(told, pressure, strict=True)}
+    return {c.id: float(p) for c, p in zip(told, pressure, strict=True)}
 
 
 def _factors(told: list[Check], assessment: Assessment, meop: Array) -> Array:
@@ -319,13 +328,10 @@ def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
 
 def _meeting_values(assessment: Assessment, check: Check, field: Field, system: str) -> list[float]:
     """Values of a field at which the check meets, nearest first, each a number one can make."""
-    low, high = field.range
     today = now(assessment, field.path)
-    if field.kind is COUNT:
-        options = np.arange(low, high + 1)
-    else:
-        about = _crossing(assessment, check, field, today)
-        options = makeable(field, about, system)
+    options = stocked(field, system)
+    if options is None:
+        options = makeable(field, _crossing(assessment, check, field, today), system)
     ratio = _ratio(assessment, check, field.path, options)
     good = options[ratio >= 1]
     return [float(x) for x in good[np.argsort(np.abs(good - today))][:3]]
@@ -361,20 +367,29 @@ STEPS = {  # m and Pa that readers of each system round to
 FINE = ("case.hole_chamfer", "closure.clearance", "closure.nose_diameter")  # told in hundredths
 
 
-def makeable(field: Field, about: float, system: str) -> Array:
-    """Values near one that a person would choose: stock sizes, else round numbers."""
+def stocked(field: Field, system: str) -> Array | None:
+    """The values there are of a field that comes in sizes or is counted; None for any other."""
+    low, high = field.range
+    if field.kind is COUNT:
+        return np.arange(low, high + 1)
     if field.path == "case.wall":
         options = np.array(sorted({tube.wall for tube in data.TUBES}))
     elif field.path == "screw.length":
         options = np.array(data.SCREW_LENGTHS[system])
     elif field.path.endswith(".durometer"):
         options = np.array([70.0, 80.0, 90.0])
-    elif np.isnan(about):
-        return np.array([])
     else:
-        assert field.kind is not None
-        step = STEPS.get((system, field.kind.name), 1e-2)
-        step /= 5 if field.path in FINE else 2 if field.path.endswith("groove_diameter") else 1
-        options = (np.round(about / step) + np.arange(-2, 3)) * step
+        return None
+    return options[(options >= low) & (options <= high)]
+
+
+def makeable(field: Field, about: float, system: str) -> Array:
+    """Round numbers near a value, such as a person would choose; none near nan."""
+    if np.isnan(about):
+        return np.array([])
+    assert field.kind is not None
+    step = STEPS.get((system, field.kind.name), 1e-2)
+    step /= 5 if field.path in FINE else 2 if field.path.endswith("groove_diameter") else 1
+    options = (np.round(about / step) + np.arange(-2, 3)) * step
     low, high = field.range
     return options[(options >= low) & (options <= high)]

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import attrs
 import numpy as np
@@ -80,6 +80,7 @@ def _statement(
     return Warning(level, check, slot, lambda: (text, evidence), part=part)
 
 
+@lru_cache(maxsize=8)
 def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
     """The gravest short check if there is one, else what has no answer, else the first rung."""
     states, ratios = assessment.counted, assessment.ratios

@@ -107,12 +107,13 @@ class Hold(Page):
         self._rank(shown)
 
     def foresee(self, scene: Scene) -> None:
-        """Work out lines, remedies and pictures."""
+        """Work out lines, remedies, pictures and the verdict."""
         for path in self.plots:
             told.spans_of(scene, self.axes[path], scene.swept(path))
             told.slot(scene, "", [w for w in scene.warnings if w.slot == path])
         told_pictures.section(scene, self.swell)
         told_pictures.end_view(scene)
+        told.verdict(scene)
 
     def tell(self, scene: Scene) -> None:
         """Tell every view what changed."""

@@ -1,16 +1,18 @@
 """What the one panel that opens can show: a working, warnings, faults, saving under a name."""
 
+from functools import lru_cache
 from html import escape
 from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
 from app.maths import mathml
-from app.session import Session
+from app.session import Session, Shown
 from app.views import journal, strength
 from app.views.rows import opened
 from app.views.told_seal_plots import slot_of
 from hobbyclosure import file, words, working
+from hobbyclosure.assess import Assessment
 from hobbyclosure.design import DesignError, Problem, collisions, number
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, QUANTITIES
@@ -60,7 +62,13 @@ def content(session: Session) -> str:
         return _remarks(session)
     if what.startswith("warnings:"):
         return _warnings(session, what.partition(":")[2])
-    return _working(session, what)
+    return _working(session.shown.assessment, what, session.system, len(session.open) > 1)
+
+
+def foresee(session: Session, ahead: Shown) -> None:
+    """Work out the working that is open, of what is to be shown."""
+    if session.open and known(session.open[-1]):
+        _working(ahead.assessment, session.open[-1], session.system, len(session.open) > 1)
 
 
 def head(title: str, detail: str = "", back: bool = False) -> str:
@@ -77,10 +85,9 @@ def _mark(level: str) -> str:
     return f'<svg {box} aria-hidden="true">{_MARKS[level]}</svg>'
 
 
-def _working(session: Session, name: str) -> str:
-    a = session.shown.assessment
-    found = working.working(a, name, session.system)
-    back = len(session.open) > 1
+@lru_cache(maxsize=4)
+def _working(a: Assessment, name: str, system: str, back: bool) -> str:
+    found = working.working(a, name, system)
     if name in CHECKS:
         check, r = CHECKS[name], a.results[name]
         if found.reason:
@@ -95,7 +102,7 @@ def _working(session: Session, name: str) -> str:
     reason = f'<p class="foot"><b>{words.sentence(detail)}.</b>{why}.</p>'
     return "".join((
         head(title, detail, back), reason if found.reason else "", _equations(found),
-        _symbols(found), _foundation(found, name), _context(session, name),
+        _symbols(found), _foundation(found, name), _context(a, name, system),
     ))  # fmt: skip
 
 
@@ -136,8 +143,8 @@ def _foundation(found: Working, name: str) -> str:
     return out + '<p class="foot">Shown rounded, computed unrounded.</p>'
 
 
-def _context(session: Session, name: str) -> str:
-    lines = words.context(session.shown.assessment, name, session.system)
+def _context(a: Assessment, name: str, system: str) -> str:
+    lines = words.context(a, name, system)
     if not lines:
         return ""
     return f'<p class="foot"><b>For comparison</b>{escape(" ".join(lines))}</p>'

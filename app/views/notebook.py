@@ -234,6 +234,7 @@ class Notebook:
         path, axis = page.path(name), page.axes.get(name)
         ahead = axis and self.session.foreseen(path, axis.si(value))
         if ahead and page is self.page:
+            leaves.foresee(self.session, ahead)
             page.foresee(self.scene(ahead=ahead))
 
     def scene(self, settle: bool = False, ahead: Shown | None = None) -> Scene:
@@ -323,12 +324,14 @@ class Notebook:
         self.map.put(wall_by_count(scene) if self._map_is_open else {"open": False})
 
     def _tell_leaf(self, *_: Any) -> None:
-        if self.share and self.session.open[-1:] == ("share",):
-            self.leaf.put({"html": sharing.html(self.share)})
-        elif self.share and self.session.open[-1:] == ("handed",):
-            self.leaf.put({"html": sharing.handed(self.share, self.session)})
+        about = "".join(self.session.open[-1:])
+        if self.share and about == "share":
+            html = sharing.html(self.share)
+        elif self.share and about == "handed":
+            html = sharing.handed(self.share, self.session)
         else:
-            self.leaf.put({"html": leaves.content(self.session)})
+            html = leaves.content(self.session)
+        self.leaf.put({"html": html, "about": about})
 
     def shared(self) -> None:
         """Sharing began or ended, or somebody came or went."""

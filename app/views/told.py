@@ -195,8 +195,7 @@ def slot(scene: Scene, rest: str, here: list[words.Warning]) -> dict[str, Any]:
     if not grave:
         return {"level": None, "text": rest, "more": len(here)}
     worst = min(grave, key=lambda w: GRAVITY.index(w.level))
-    worst = words.with_remedy(scene.shown.assessment, worst, scene.system)
-    r = worst.remedy
+    r = words.with_remedy(scene.shown.assessment, worst, scene.system).remedy
     fix = r and {
         "text": words.field_value(r.path, r.value, scene.system),
         "effect": f"fixes {r.fixes}, breaks {r.breaks}",

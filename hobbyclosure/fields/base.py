@@ -45,7 +45,7 @@ class Field:
         """First word of the path."""
         return self.path.split(".")[0]
 
-    @property
+    @cached_property
     def name(self) -> str:
         """Name in quantities and checks: dots become underscores."""
         return self.path.replace(".", "_")

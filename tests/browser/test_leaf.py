@@ -1,7 +1,6 @@
 """The one panel: a working opens from wherever its number stands."""
 
-import pytest
-from playwright.sync_api import Locator
+from playwright.sync_api import Locator, expect
 
 from hobbyclosure import Assessment, Design, words
 from hobbyclosure.graph import CHECKS
@@ -86,19 +85,6 @@ def test_a_working_is_typeset_and_says_what_it_stands_on(notebook: Notebook) -> 
         assert said in notebook.leaf.inner_text()
 
 
-@pytest.mark.parametrize("id", list(CHECKS))
-def test_every_check_can_be_typeset(id: str) -> None:
-    """The same words that the leaf shows, for the checks that no line of the demo opens."""
-    from app.maths import mathml
-    from hobbyclosure.working import working
-
-    found = working(Assessment(DEMO), id, "metric")
-    made = mathml([formula for line in found.lines for formula in line.maths])
-    assert found.lines or found.reason
-    assert all(one.startswith("<math") for one in made)
-    assert all(one.startswith("<math") for one in mathml([use.maths for use in found.uses]))
-
-
 def test_a_symbol_opens_its_own_working_and_back_returns(notebook: Notebook) -> None:
     notebook.of(WALL, ".named").first.click()
     head(notebook).wait_for()
@@ -126,3 +112,31 @@ def test_an_open_working_follows_the_slider(notebook: Notebook) -> None:
     moved = DEMO.evolved({"screw.count": "13"})
     notebook.shows(moved)
     assert head(notebook).inner_text() == title(moved, id)
+
+
+def test_an_open_working_follows_a_move_and_leaves_hand_and_eye_where_they_are(
+    notebook: Notebook,
+) -> None:
+    notebook.find(".rung").filter(has_text=CHECKS["case.bearing.ultimate"].outcome).click()
+    head(notebook).wait_for()
+    notebook.page.set_viewport_size({"width": 1440, "height": 600})  # too low to show all of it
+    place = "(box) => (box.scrollTop = 60, box.scrollTop)"
+    assert notebook.leaf.evaluate(place) == 60
+    slider = notebook.of(WALL, "input.slider")
+    slider.focus()
+    was, said = notebook.plot(WALL)["value"], head(notebook).inner_text()
+    for _ in range(2):
+        before = head(notebook).inner_text()
+        notebook.page.keyboard.press("ArrowRight")
+        expect(head(notebook)).not_to_have_text(before)
+    assert notebook.leaf.evaluate("(box) => box.scrollTop") == 60
+    assert slider.evaluate("(node) => probe.focused() === node")
+    moved = notebook.leaf.inner_html()
+    assert notebook.plot(WALL)["value"] > was
+    assert title(DEMO, "case.bearing.ultimate") == said
+    notebook.page.keyboard.press("Escape")
+    notebook.leaf.wait_for(state="detached")
+    notebook.find(".rung").filter(has_text=CHECKS["case.bearing.ultimate"].outcome).click()
+    head(notebook).wait_for()
+    assert notebook.leaf.inner_html() == moved  # as if it had been opened only now
+    assert notebook.leaf.evaluate("(box) => box.scrollTop") == 0

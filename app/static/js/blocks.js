@@ -79,8 +79,8 @@ function blocksView(host, tell) {
     const text = JSON.stringify(now.rows);
     if (drawn.lines === text) return;
     drawn.lines = text;
-    of(".lines").innerHTML = now.rows.map(([label, value, from, path]) => `<${path ? `button type="button" data-path="${esc(path)}"` : "div"} class="line">
-      <span>${esc(label)}</span><b>${esc(value)}</b><em>${esc(from)}</em></${path ? "button" : "div"}>`).join("") + (now.hint ? `<p class="hint">${esc(now.hint)}</p>` : "");
+    become(of(".lines"), parsed(now.rows.map(([label, value, from, path]) => `<${path ? `button type="button" data-path="${esc(path)}"` : "div"} class="line">
+      <span>${esc(label)}</span><b>${esc(value)}</b><em>${esc(from)}</em></${path ? "button" : "div"}>`).join("") + (now.hint ? `<p class="hint">${esc(now.hint)}</p>` : "")));
   }
   root.addEventListener("click", (event) => {
     const path = event.target.closest("[data-path].line, [data-path].cell")?.dataset.path;

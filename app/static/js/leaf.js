@@ -3,6 +3,7 @@
 function leafView(host, tell) {
   host.insertAdjacentHTML("beforeend", '<aside class="view leaf" hidden tabindex="-1"></aside>');
   const box = host.lastElementChild;
+  let about = null;
   let came = null;
   let scrolled = 0;
   const close = () => tell("close");
@@ -30,6 +31,8 @@ function leafView(host, tell) {
     update(data) {
       if (data.html === undefined) return;
       const opening = box.hidden && data.html;
+      if (!opening && data.html && data.about === about) return renew(data.html);
+      about = data.about;
       if (opening) {
         came = deepFocus();
         scrolled = window.scrollY;
@@ -49,6 +52,16 @@ function leafView(host, tell) {
       }
     },
   };
+
+  /** Other words for the same: whoever reads on, or has a hand on a slider, keeps place and focus. */
+  function renew(html) {
+    const root = box.getRootNode();
+    const within = box.contains(root.activeElement);
+    become(box, parsed(html));
+    const wrong = box.querySelector("[aria-invalid]");
+    if (within && (wrong || !box.contains(root.activeElement))) (wrong ?? box).focus({preventScroll: true});
+    attr(box, "aria-label", box.querySelector("h2")?.textContent.trim() ?? "");
+  }
 
   function deepFocus() {
     let at = document.activeElement;
