@@ -271,7 +271,8 @@ def _step(target: str, expr: ast.expr, scope: Scope, system: str, last: bool = F
         scope.inner[id(call)] = (name, value)
         lines += inner
     scope.values[target] = scope.value(expr)
-    return [*lines, _line(scope.symbols.get(target, target), expr, scope, system)]
+    head = scope.symbols.get(target, target)
+    return [*lines, _line(head, expr, scope, scope.values[target], system)]
 
 
 def _walk_taken(expr: ast.expr, scope: Scope) -> Iterator[ast.expr]:
@@ -299,7 +300,7 @@ def _inner(call: ast.Call, scope: Scope, head: str, system: str) -> tuple[list[L
         if isinstance(arg, ast.Name):
             symbols[param] = scope.symbols.get(arg.id, arg.id)
         elif not isinstance(arg, ast.Constant):
-            bound.append(_line(param, arg, scope, system))
+            bound.append(_line(param, arg, scope, values[param], system))
     symbols[head] = scope.symbols.get(head, head)
     try:
         lines, results = steps(fn, values, symbols, [head], system)
@@ -318,10 +319,10 @@ def _inner(call: ast.Call, scope: Scope, head: str, system: str) -> tuple[list[L
         return [*bound, line], value
 
 
-def _line(head: str, expr: ast.expr, scope: Scope, system: str) -> Line:
+def _line(head: str, expr: ast.expr, scope: Scope, value: Any, system: str) -> Line:
     forms = [render(expr, scope, PLAIN, n, system) for n in (False, True)]
     maths = [render(expr, scope, TYPST, n, system) for n in (False, True)]
-    text = value_text(scope.value(expr), system)
+    text = value_text(value, system)
     said = forms[1] in (forms[0], text)
     return Line(
         head, forms[0], "" if said else forms[1], text,

@@ -5,6 +5,7 @@ parser for people ("1 1/2 in" becomes 0.5 in, "6,9 MPa" becomes 69 MPa, both sil
 read here and number and unit are handed to Pint apart.
 """
 
+import math
 import re
 from fractions import Fraction
 from functools import lru_cache
@@ -387,18 +388,18 @@ def quantity_text(value: Any, system: str = "metric", digits: int = 4) -> str:
         return significant(float(value), digits)
     scale, offset, label = _reading(value.units, system)
     number = float(value.m) * scale + offset
-    if not np.isfinite(number):
+    if not math.isfinite(number):
         return NO_ANSWER
     return f"{significant(number, digits)} {label}".strip()
 
 
 def significant(value: float, digits: int = 4) -> str:
     """Plain decimal text with so many significant digits; no exponent between 1e-5 and 1e7."""
-    if not np.isfinite(value):
+    if not math.isfinite(value):
         return NO_ANSWER
     if value == 0:
         return "0"
-    size = int(np.floor(np.log10(abs(value))))
+    size = math.floor(math.log10(abs(value)))
     if size < -5 or size > 7:
         return f"{value:.{digits - 1}e}"
     return trimmed(value, max(0, digits - 1 - size))

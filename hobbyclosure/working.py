@@ -134,7 +134,7 @@ def working(assessment: Assessment, name: str, system: str = "metric") -> Workin
 
 def _traced(design: Design) -> dict[str, data.Datum]:
     """The loads that a trace gave, by their names among the inputs."""
-    paths = [f.path for f in FIELDS.values() if design.source(f.path)]
+    paths = [f.path for f in FIELDS.values() if design.source(f.path)] if design.runs else []
     return {
         FIELDS[path].name: data.Datum(np.nan, f"from {design.source(path)}", "seen")
         for path in paths

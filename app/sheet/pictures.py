@@ -165,7 +165,8 @@ def _few(x: NDArray[np.float64], y: NDArray[np.float64]) -> tuple[Any, Any]:
         a, b = todo.pop()
         if b - a < 2:
             continue
-        off = np.abs(np.interp(x[a + 1 : b], x[[a, b]], y[[a, b]]) - y[a + 1 : b])
+        chord = y[a] + (x[a + 1 : b] - x[a]) * ((y[b] - y[a]) / (x[b] - x[a]))
+        off = np.abs(chord - y[a + 1 : b])
         worst = a + 1 + int(np.argmax(off))
         if off[worst - a - 1] > OFF:
             keep.add(worst)
