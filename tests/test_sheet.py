@@ -31,7 +31,8 @@ from hobbyclosure.phrases import pressure
 from hobbyclosure.starting import starting
 from hobbyclosure.trace import Run, named
 from hobbyclosure.units import LENGTH
-from tests.designs import DEMO, DEMO_FILE, DESIGNS
+from tests.designs import BENCH, DEMO, DEMO_FILE, DESIGNS
+from tests.support import case
 
 WHEN = datetime.datetime(2026, 11, 26, 9, 14)
 POINTS = 72 / 25.4  # per mm
@@ -248,11 +249,14 @@ def test_the_bench_form_tells_edges_threads_and_corners():
     told, _ = bench.content(content.scene_of(DEMO, "metric"))
     rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
     for what, nominal, limits in (
-        ("the grooves' corners, radius", "0.40", "as drawn"),
-        ("their edges inside, broken", "0.20", "as drawn"),
+        ("the grooves' corners, radius", "0.40", "0.649 at most"),
+        ("their edges inside, broken", "0.20", "0.127 – 0.20"),
+        ("fillet in the pocket, radius", "2.20", "2.20 – 2.40 *"),
+        ("nose, length", "13.20", "13.00 – 13.40 *"),
         ("thread in the closure", "M6", "through"),
-        ("ports' thread, major Ø", "10.29", "as drawn"),
-        ("liner wall", "3.00", "as drawn"), ("disc, thickness", "5.00", "as drawn"),
+        ("centre thread, major Ø", "20.00", "by the tap"),
+        ("ports' thread, major Ø", "10.29", "by the tap"),
+        ("liner wall", "3.00", "2.90 – 3.10 *"), ("disc, thickness", "5.00", "4.90 – 5.10 *"),
     ):  # fmt: skip
         assert (rows[what]["nominal"], rows[what]["limits"]) == (nominal, limits)
     assert rows["thread in the closure"]["hint"] == "tap drill 5 mm, the screw as gauge"
@@ -260,6 +264,38 @@ def test_the_bench_form_tells_edges_threads_and_corners():
     rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
     assert rows["secondary, primary: corners, radius"]["nominal"] == "0.0157"
     assert rows["liner: corners, radius"]["nominal"] == "0.0100"
+
+
+def test_a_groove_for_a_thinner_ring_has_a_row_of_its_own_for_its_corners():
+    told, _ = bench.content(content.scene_of(BENCH, "metric"))
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    # Gland chart of the Seal Design Guide, static radial: to 0.025 in at 0.139 in section, to
+    # 0.015 in at 0.103 in, taken between for sections that their tolerance makes thicker.
+    assert rows["secondary, primary: corners, radius"]["limits"] == "0.649 at most"
+    assert rows["liner: corners, radius"]["limits"] == "0.402 at most"
+
+
+@pytest.mark.parametrize(
+    ("size", "linear", "radius"),
+    [(0.5, 0.1, 0.2), (3, 0.1, 0.2), (3.01, 0.1, 0.5), (6, 0.1, 0.5), (6.01, 0.2, 1), (30, 0.2, 1),
+     (30.01, 0.3, 1), (120, 0.3, 1), (120.01, 0.5, 1), (400, 0.5, 1)],
+)  # fmt: skip
+def test_general_tolerances_are_the_standard_s(size: float, linear: float, radius: float):
+    """ISO 2768-1:1989, tables 1 and 2, class m, as quoted by makers' sheets of DIN ISO 2768-1."""
+    assert 1e3 * bench.general_tolerance(size / 1e3, bench.LINEAR) == pytest.approx(linear)
+    assert 1e3 * bench.general_tolerance(size / 1e3, bench.RADII) == pytest.approx(radius)
+    assert np.isnan(bench.general_tolerance(4.9e-4, bench.LINEAR))
+
+
+@pytest.mark.parametrize("design", [DEMO, FIRST_SKETCH, EBBSTONE], ids=lambda d: d.name)
+def test_whatever_is_cut_has_limits(design: Design):
+    told, _ = bench.content(content.scene_of(design, design.system))
+    for row in (row for group in told["groups"] for row in group["rows"]):
+        with case(row["what"]):
+            if "thread" in row["what"]:
+                assert row["limits"] in ("by the tap", "through")
+            else:
+                assert re.search(" – | at (most|least)$", row["limits"])
 
 
 def test_a_thread_into_solid_metal_is_as_deep_as_the_section_has_it():

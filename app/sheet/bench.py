@@ -110,7 +110,7 @@ def _outside(z: Sizes, design: Design, scene: Scene) -> Iterable[Cut]:
         yield Cut("closure.nose_diameter", "nose Ø", "liner slides on by hand",
                   (z.L - z.nose / 8, z.R_n))  # fmt: skip
         yield from _groove("liner", *z.rings["liner"][:3])
-    yield from _corners(z, design, scene)
+    yield from _corners(z, scene)
 
 
 def _groove(ring: str, x: float, width: float, floor: float) -> list[Cut]:
@@ -123,13 +123,12 @@ def _groove(ring: str, x: float, width: float, floor: float) -> list[Cut]:
     ]  # fmt: skip
 
 
-def _corners(z: Sizes, design: Design, scene: Scene) -> Iterable[Cut]:
+def _corners(z: Sizes, scene: Scene) -> Iterable[Cut]:
     """The grooves' corner radii: one row for all that are alike."""
-    alike: dict[str, list[str]] = {}
+    alike: dict[tuple[str, str], list[str]] = {}
     for ring in AROUND:
         if ring in z.rings:
-            radius = size(float(design[f"seal.{ring}.corner_radius"].now or 0), scene.system)
-            alike.setdefault(radius, []).append(ring)
+            alike.setdefault(_limits(f"seal.{ring}.corner_radius", scene), []).append(ring)
     for rings in alike.values():
         x, _, floor = z.rings[rings[0]][:3]
         first, *also = (f"seal.{ring}.corner_radius" for ring in rings)
@@ -213,9 +212,12 @@ def content(scene: Scene, paper: str = "a4") -> tuple[dict[str, Any], dict[str, 
             + ", ".join(f"{r['n']} {r['what']}" for r in rows),
         })  # fmt: skip
     room = shown_value(293.15, FIELDS["loads.cold"].kind or LENGTH, scene.system)
-    return {"groups": told, "row": row, "room": room}, sketches
+    general = any(row["limits"].endswith("*") for group in told for row in group["rows"])
+    said = GENERAL if general else ""
+    return {"groups": told, "row": row, "room": room, "general": said}, sketches
 
 
+GENERAL = "* ISO 2768-1 m; checks use the nominal"
 PAGE = {"a4": 251.0, "letter": 233.4}  # between head and foot, mm
 TOP, HEAD, MOST, LEAST = 14.5, 6.6, 7.4, 5.3  # what stands over all; each group's own; rows, mm
 
@@ -248,9 +250,52 @@ def _limits(path: str, scene: Scene) -> tuple[str, str]:
         nominal = asked[0] if asked else nominal
     if path == "closure.clearance":  # what is turned is the diameter that leaves it
         nominal = float(values["case_bore"]) - nominal
-    if spread == 0:
-        return size(nominal, system), "as drawn"
-    return size(nominal, system), _between(nominal - spread, nominal + spread, system)
+    if FIELDS[path].tol:
+        limits = _between(nominal - spread, nominal + spread, system) if spread else AS_DRAWN
+    else:
+        limits = _untold(path, nominal, scene)
+    return size(nominal, system), limits
+
+
+def _untold(path: str, nominal: float, scene: Scene) -> str:
+    """Limits of a dimension that bears no tolerance: what its checks allow, else the general one.
+
+    The checks take it as drawn, so a fillet is not made smaller nor a broken edge longer.
+    """
+    results, values, system = (
+        scene.shown.assessment.results, scene.shown.assessment.values, scene.system)  # fmt: skip
+    if path in ("closure.centre_hole", "port.thread_diameter"):
+        return "by the tap"
+    if path.endswith(".corner_radius"):
+        most = float(results[f"{path.removesuffix('_radius')}"].capacity)
+        return AS_DRAWN if np.isnan(most) else f"{_limit(most, -1, system)} at most"
+    if path == "case.hole_chamfer":
+        least = float(values["loads_edge_break"])
+        if least >= nominal:
+            return f"{_limit(least, 1, system)} at least"
+        return _between(least, nominal, system)
+    fillet = path == "closure.fillet"
+    off = general_tolerance(nominal, RADII if fillet else LINEAR)
+    if np.isnan(off):
+        return AS_DRAWN
+    return f"{_between(nominal - (0 if fillet else off), nominal + off, system)} *"
+
+
+AS_DRAWN = "as drawn"
+# ISO 2768-1:1989, class m (medium), m: up to a size, either way. Tables 1 and 2 as quoted by
+# makers' sheets of DIN ISO 2768-1. Below half a millimetre the standard gives none.
+LINEAR = ((6e-3, 1e-4), (30e-3, 2e-4), (120e-3, 3e-4), (400e-3, 5e-4))
+RADII = ((3e-3, 2e-4), (6e-3, 5e-4), (np.inf, 1e-3))
+
+
+def general_tolerance(nominal: float, table: Sequence[tuple[float, float]]) -> float:
+    """The general tolerance of a size, both in m; nan where the standard gives none."""
+    found = (off for most, off in table if nominal <= most)
+    return next(found, np.nan) if nominal >= 5e-4 else np.nan
+
+
+def _limit(value: float, towards: int, system: str) -> str:
+    return size(outward(value, towards, LENGTH, system, 0), system)
 
 
 def _between(low: float, high: float, system: str) -> str:
