@@ -14,6 +14,7 @@ from hobbyclosure.units import COUNT
 from tests.designs import DEMO, DESIGNS
 
 DEMO_FOUND = Assessment(DEMO)
+study.letting_go(DEMO_FOUND)
 
 NUMBERS = [f.path for f in FIELDS.values() if f.kind is not None]
 
@@ -69,6 +70,16 @@ def _the_same(quick, plain):
             np.testing.assert_array_equal(quick.values[name], plain.values[name], err_msg=name)
     for check in CHECKS.values():
         assert quick.evidence(check) == plain.evidence(check)
+    here, there = study.letting_go(quick), study.letting_go(plain)
+    assert list(here) == list(there)
+    np.testing.assert_array_equal([*here.values()], [*there.values()])
+
+
+def test_what_a_groove_does_not_touch_of_the_ladder_is_not_looked_for_again():
+    study.letting_go(DEMO_FOUND)
+    after = succeeding(DEMO_FOUND, DEMO.evolved({"seal.primary.groove_diameter": "70.5 mm"}))
+    assert len(after.lets_go) > 5
+    assert not succeeding(DEMO_FOUND, DEMO.evolved({"loads.peak": "5.3 MPa"})).lets_go
 
 
 @pytest.mark.parametrize("check", [c for c in CHECKS.values() if c.outcome], ids=lambda c: c.id)
