@@ -26,7 +26,8 @@ def mathml(formulas: Sequence[str]) -> list[str]:
         return f'"{9_900_000 + n}"' if "\u2009" not in found[1] else f'"\ue000{n}\ue000"'
 
     def shown(found: re.Match[str]) -> str:
-        return html.escape(values[int(found[1] or found[2])])
+        n = int(found[1] or found[2])
+        return html.escape(values[n]) if n < len(values) else found[0]
 
     made = _compiled(tuple(_VALUE.sub(hidden, formula) for formula in formulas))
     return [_STAND_IN.sub(shown, text) for text in made]

@@ -420,7 +420,7 @@ SAID = {
     "seal.primary.lead_in": ("case__lead_in", "1 mm", "outside the chamfer. It will be cut."),
     "seal.primary.temperature": ("loads__cold", "-20 °C",
         "Primary ring leaves its compound's range, cold. FKM serves from −15 to 200 °C."),
-    "seal.primary.corner": ("seal__primary__corner_radius", "1 mm", "Up to 0.649 mm is wanted."),
+    "seal.primary.corner": ("seal__primary__corner_radius", "1 mm", "Up to 0.607 mm is wanted."),
 }  # fmt: skip
 
 

@@ -269,28 +269,29 @@ def _untold(path: str, nominal: float, scene: Scene) -> str:
     if path.endswith(".corner_radius"):
         most = float(results[f"{path.removesuffix('_radius')}"].capacity)
         return AS_DRAWN if np.isnan(most) else f"{_limit(most, -1, system)} at most"
+    drawn = size(nominal, system)
     if path == "case.hole_chamfer":
+        passed = any(results[f"seal.{ring}.crossing"].applies for ring in ("primary", "secondary"))
         least = float(values["loads_edge_break"])
-        if least >= nominal:
-            return f"{_limit(least, 1, system)} at least"
-        return _between(least, nominal, system)
-    fillet = path == "closure.fillet"
-    off = general_tolerance(nominal, RADII if fillet else LINEAR)
+        kept = passed and least < nominal
+        return f"{_limit(least, 1, system)} – {drawn}" if kept else f"{drawn} at most"
+    off = general_tolerance(nominal)
     if np.isnan(off):
         return AS_DRAWN
-    return f"{_between(nominal - (0 if fillet else off), nominal + off, system)} *"
+    if path == "closure.fillet":
+        return f"{drawn} – {_limit(nominal + off, -1, system)} *"
+    return f"{_between(nominal - off, nominal + off, system)} *"
 
 
 AS_DRAWN = "as drawn"
-# ISO 2768-1:1989, class m (medium), m: up to a size, either way. Tables 1 and 2 as quoted by
-# makers' sheets of DIN ISO 2768-1. Below half a millimetre the standard gives none.
+# ISO 2768-1:1989, table 1, class m (medium), as quoted by makers' sheets of DIN ISO 2768-1: up to a
+# size, either way, in m. Below half a millimetre the standard gives none.
 LINEAR = ((6e-3, 1e-4), (30e-3, 2e-4), (120e-3, 3e-4), (400e-3, 5e-4))
-RADII = ((3e-3, 2e-4), (6e-3, 5e-4), (np.inf, 1e-3))
 
 
-def general_tolerance(nominal: float, table: Sequence[tuple[float, float]]) -> float:
+def general_tolerance(nominal: float) -> float:
     """The general tolerance of a size, both in m; nan where the standard gives none."""
-    found = (off for most, off in table if nominal <= most)
+    found = (off for most, off in LINEAR if nominal <= most)
     return next(found, np.nan) if nominal >= 5e-4 else np.nan
 
 

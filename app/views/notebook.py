@@ -324,13 +324,15 @@ class Notebook:
         self.map.put(wall_by_count(scene) if self._map_is_open else {"open": False})
 
     def _tell_leaf(self, *_: Any) -> None:
-        about = "".join(self.session.open[-1:])
-        if self.share and about == "share":
+        what = "".join(self.session.open[-1:])
+        if self.share and what == "share":
             html = sharing.html(self.share)
-        elif self.share and about == "handed":
+        elif self.share and what == "handed":
             html = sharing.handed(self.share, self.session)
         else:
             html = leaves.content(self.session)
+        # Other words for the same are put in where they belong; these are to be read from the top.
+        about = html if what in ("faults", "log") else what
         self.leaf.put({"html": html, "about": about})
 
     def shared(self) -> None:

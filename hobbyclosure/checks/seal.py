@@ -274,9 +274,9 @@ def seal_width(seal_thick_hot, seal_depth_tight, seal_room):
        says="'s groove has a corner radius of {demand}",
        source="gland chart, static radial", remedy=("seal.*.corner_radius",),
        applies={"seal_corner_radius": "the corner is sharp"}, **SIZE)  # fmt: skip
-def seal_corner_check(seal_corner_radius, seal_section_max):
-    """Corner radius of the groove's floor against the chart's largest."""
-    return seal_corner_radius, corner_radius_most(seal_section_max)
+def seal_corner_check(seal_corner_radius, seal_section_min):
+    """Corner radius of the groove's floor against the chart's largest for the thinnest ring."""
+    return seal_corner_radius, corner_radius_most(seal_section_min)
 
 
 @check("seal.*.temperature", label="temperature range", short="range",

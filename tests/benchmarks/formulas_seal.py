@@ -186,7 +186,7 @@ def in_groove(
     wide = np.maximum(flat + np.pi / 4 * (hot**2 - flat**2) / flat, hot)
     yield f"{id}.width", room / wide
     corner = v[f"{its}corner_radius"]
-    sharp = np.interp(d_2_max, chart._CS, chart._CORNER)
+    sharp = np.interp(d_2_min, chart._CS, chart._CORNER)
     yield f"{id}.corner", where(corner > 0, sharp / corner)
     used = np.maximum((T - T_0) / (v[f"{its}high"] - T_0), (T_0 - cold) / (T_0 - v[f"{its}low"]))
     yield f"{id}.temperature", 1 / np.maximum(used, 0.01)

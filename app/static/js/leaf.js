@@ -53,13 +53,16 @@ function leafView(host, tell) {
     },
   };
 
-  /** Other words for the same: whoever reads on, or has a hand on a slider, keeps place and focus. */
+  /** Other words for the same: whoever reads on, or has a hand on a slider, keeps place and focus,
+      but not on a button that does another thing by now. */
   function renew(html) {
     const root = box.getRootNode();
     const within = box.contains(root.activeElement);
+    const does = () => JSON.stringify({...root.activeElement?.dataset});
+    const before = does();
     become(box, parsed(html));
     const wrong = box.querySelector("[aria-invalid]");
-    if (within && (wrong || !box.contains(root.activeElement))) (wrong ?? box).focus({preventScroll: true});
+    if (within && (wrong || !box.contains(root.activeElement) || does() !== before)) (wrong ?? box).focus({preventScroll: true});
     attr(box, "aria-label", box.querySelector("h2")?.textContent.trim() ?? "");
   }
 
