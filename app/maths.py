@@ -10,7 +10,7 @@ import typst
 _MATH = re.compile(r"<math.*?</math>", re.DOTALL)
 # A number, or one with its unit: set by Typst as <mn> or <mtext>, however long it is.
 _VALUE = re.compile(r'"(\d+(?:\.\d+)?|[^"]*\u2009[^"]*)"')
-_STAND_IN = re.compile(r"\ue000(\d+)\ue000|\b99(\d{5})\b")
+_STAND_IN = re.compile(r"\ue000(\d+)\ue000|(?<![-−])\b99(\d{5})\b")
 
 
 def mathml(formulas: Sequence[str]) -> list[str]:
@@ -26,8 +26,7 @@ def mathml(formulas: Sequence[str]) -> list[str]:
         return f'"{9_900_000 + n}"' if "\u2009" not in found[1] else f'"\ue000{n}\ue000"'
 
     def shown(found: re.Match[str]) -> str:
-        n = int(found[1] or found[2])
-        return html.escape(values[n]) if n < len(values) else found[0]
+        return html.escape(values[int(found[1] or found[2])], quote=False)
 
     made = _compiled(tuple(_VALUE.sub(hidden, formula) for formula in formulas))
     return [_STAND_IN.sub(shown, text) for text in made]

@@ -144,7 +144,7 @@ class Share:
             extra_websocket_origins=[host], include_headers=[], include_cookies=[],
         )  # fmt: skip
         copies.initialize(IOLoop.current())
-        copies.start()
+        Context().run(copies.start)  # not in the name of whoever pressed the button
         behind = RuleRouter(
             [
                 Rule(PathMatches(rf"{COPY}(/.*)?|/static/.*|/components/.*|/favicon\.ico"), copies),
@@ -156,7 +156,7 @@ class Share:
             self._gate, max_body_size=LARGEST, max_header_size=16384,
             idle_connection_timeout=IDLE, body_timeout=IDLE,
         )  # fmt: skip
-        Context().run(server.add_sockets, sockets)  # not in the name of whoever pressed the button
+        Context().run(server.add_sockets, sockets)
         self.link = f"http://{host}/?key={last.token}"
 
     def _doors(self, address: str) -> list[socket.socket]:

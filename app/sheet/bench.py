@@ -15,6 +15,7 @@ from hobbyclosure import data, drawing, lettering, svg
 from hobbyclosure.checks.each import RINGS
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
+from hobbyclosure.physics.chart import corner_radius_least, corner_radius_most
 from hobbyclosure.profile import Sizes
 from hobbyclosure.shapes import Drawing
 from hobbyclosure.units import LENGTH, outward, shown_value, trimmed
@@ -217,7 +218,7 @@ def content(scene: Scene, paper: str = "a4") -> tuple[dict[str, Any], dict[str, 
     return {"groups": told, "row": row, "room": room, "general": said}, sketches
 
 
-GENERAL = "* ISO 2768-1 m; checks use the nominal"
+GENERAL = "* ISO 2768-1 m, in no check: aim at nominal"
 PAGE = {"a4": 251.0, "letter": 233.4}  # between head and foot, mm
 TOP, HEAD, MOST, LEAST = 14.5, 6.6, 7.4, 5.3  # what stands over all; each group's own; rows, mm
 
@@ -253,39 +254,39 @@ def _limits(path: str, scene: Scene) -> tuple[str, str]:
     if FIELDS[path].tol:
         limits = _between(nominal - spread, nominal + spread, system) if spread else AS_DRAWN
     else:
-        limits = _untold(path, nominal, scene)
+        limits = _without_tolerance(path, nominal, scene)
     return size(nominal, system), limits
 
 
-def _untold(path: str, nominal: float, scene: Scene) -> str:
+def _without_tolerance(path: str, nominal: float, scene: Scene) -> str:
     """Limits of a dimension that bears no tolerance: what its checks allow, else the general one.
 
     The checks take it as drawn, so a fillet is not made smaller nor a broken edge longer.
     """
-    results, values, system = (
-        scene.shown.assessment.results, scene.shown.assessment.values, scene.system)  # fmt: skip
+    a, system = scene.shown.assessment, scene.system
+    drawn = size(nominal, system)
     if path in ("closure.centre_hole", "port.thread_diameter"):
         return "by the tap"
     if path.endswith(".corner_radius"):
-        most = float(results[f"{path.removesuffix('_radius')}"].capacity)
-        return AS_DRAWN if np.isnan(most) else f"{_limit(most, -1, system)} at most"
-    drawn = size(nominal, system)
+        ring = path.split(".")[1]
+        thin, thick = (float(a.values[f"seal_{ring}_section_{end}"]) for end in ("min", "max"))
+        return _between(corner_radius_least(thick), corner_radius_most(thin), system)
     if path == "case.hole_chamfer":
-        passed = any(results[f"seal.{ring}.crossing"].applies for ring in ("primary", "secondary"))
-        least = float(values["loads_edge_break"])
-        kept = passed and least < nominal
-        return f"{_limit(least, 1, system)} – {drawn}" if kept else f"{drawn} at most"
+        passed = any(a.results[f"seal.{r}.crossing"].applies for r in ("primary", "secondary"))
+        least = outward(float(a.values["loads_edge_break"]), 1, LENGTH, system)
+        kept = passed and least <= nominal
+        return f"{size(least, system)} – {drawn}" if kept else f"{drawn} at most"
     off = general_tolerance(nominal)
     if np.isnan(off):
         return AS_DRAWN
     if path == "closure.fillet":
-        return f"{drawn} – {_limit(nominal + off, -1, system)} *"
+        return f"{drawn} – {size(outward(nominal + off, -1, LENGTH, system), system)} *"
     return f"{_between(nominal - off, nominal + off, system)} *"
 
 
 AS_DRAWN = "as drawn"
-# ISO 2768-1:1989, table 1, class m (medium), as quoted by makers' sheets of DIN ISO 2768-1: up to a
-# size, either way, in m. Below half a millimetre the standard gives none.
+# ISO 2768-1:1989, table 1, class m (medium), as "General Tolerances to DIN ISO 2768" has it
+# (issuu.com/zaqueu_cs, a maker's sheet): up to a size, either way, in m. None below 0.5 mm.
 LINEAR = ((6e-3, 1e-4), (30e-3, 2e-4), (120e-3, 3e-4), (400e-3, 5e-4))
 
 
@@ -293,10 +294,6 @@ def general_tolerance(nominal: float) -> float:
     """The general tolerance of a size, both in m; nan where the standard gives none."""
     found = (off for most, off in LINEAR if nominal <= most)
     return next(found, np.nan) if nominal >= 5e-4 else np.nan
-
-
-def _limit(value: float, towards: int, system: str) -> str:
-    return size(outward(value, towards, LENGTH, system, 0), system)
 
 
 def _between(low: float, high: float, system: str) -> str:

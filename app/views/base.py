@@ -118,7 +118,7 @@ class View(pn.custom.JSComponent):
     noticed: Callable[[str, Any], None] | None = None  # who wants to know what is looked at
     foresee: Callable[[float], None] | None = None  # what works a value out before it is acted on
 
-    _debounce = 25  # ms; the most that costs nothing: a move is worked out meanwhile
+    _debounce = 20
     _busy__ignore = ["value", "slid"]  # Panel's own sign of work is not shown, and costs a message
     _esm = "export function render() {}"
 
@@ -218,6 +218,7 @@ class LadderView(View):
 class PlotView(View):
     """Safety factors against one field; its axis is the slider of that field."""
 
+    _debounce = 25  # ms; costs no more than 20: a move is worked out meanwhile
     _esm = script("plotView", "svg", "plotframe", "plotnames", "plot")
     _stylesheets = [styles("base", "plot")]
 

@@ -332,7 +332,7 @@ class Notebook:
         else:
             html = leaves.content(self.session)
         # Other words for the same are put in where they belong; these are to be read from the top.
-        about = html if what in ("faults", "log") else what
+        about = "" if what in ("faults", "log") else what
         self.leaf.put({"html": html, "about": about})
 
     def shared(self) -> None:

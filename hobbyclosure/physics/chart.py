@@ -39,7 +39,9 @@ _HARDER = _HARD - _SOFT
 _GUIDED = _steps(_GUIDE, _ENDS)
 _ROWS = _BOOK["chart"]["rows"]
 _CS = np.array([float(row["cs"]) for row in _ROWS]) * _INCH
-_CORNER = np.array([float(row["R"].split()[1]) for row in _ROWS]) * _INCH
+_SHARPEST, _CORNER = (
+    np.array([float(row["R"].split()[end]) for row in _ROWS]) * _INCH for end in (0, 1)
+)
 _BACKUP = np.array(
     [(float(row["width"][2].split()[0]) - float(row["width"][0].split()[0])) / 2 for row in _ROWS]
 ) * _INCH  # fmt: skip
@@ -111,6 +113,14 @@ def corner_radius_most(d_2: metre) -> metre:
     Source: gland chart, static radial (see glands.toml).
     """
     return _like(d_2, np.interp(_plain(d_2, "m"), _CS, _CORNER))
+
+
+def corner_radius_least(d_2: metre) -> metre:
+    """Smallest corner radius of a groove's floor for a ring of section d_2, as the largest.
+
+    Source: gland chart, static radial (see glands.toml).
+    """
+    return _like(d_2, np.interp(_plain(d_2, "m"), _CS, _SHARPEST))
 
 
 def backup_thickness(d_2: metre) -> metre:

@@ -345,7 +345,7 @@ def test_what_is_tried_on_a_copy_is_handed_back_and_taken(sharing: Sharing) -> N
     before = owner.read()["plots"][0]["handle"]
     copy = on_a_copy(follower)
     here = owner.leaf.locator(".guests li")
-    expect(here).to_have_text([re.compile("on copy 1 since")])
+    expect(here).to_have_text([re.compile("on copy 1 since")], timeout=PATIENCE)
     seq = owner.read()["seq"]
     copy.drag(0, 2.8)
     copy.drag(1, 16)

@@ -20,6 +20,7 @@ from hobbyclosure.data import seals
 from hobbyclosure.physics.chart import (
     chart_band,
     chart_gap,
+    corner_radius_least,
     corner_radius_most,
     extrusion_limit,
     guide_gap,
@@ -227,6 +228,12 @@ def test_modulus_by_hardness(shore, printed):
 def test_the_largest_corner_of_each_section():
     for cs, radius in ((0.070, 0.015), (0.103, 0.015), (0.139, 0.025), (0.275, 0.035)):
         assert corner_radius_most(cs * INCH) == pytest.approx(radius * INCH)
+
+
+@published(corner_radius_least, CHART_4_2)
+def test_the_smallest_corner_of_each_section():
+    for cs, radius in ((0.070, 0.005), (0.103, 0.005), (0.139, 0.010), (0.275, 0.020)):
+        assert corner_radius_least(cs * INCH) == pytest.approx(radius * INCH)
 
 
 @published(seals.class_b_tolerance, "ISO 3601-1 class B, annex A.4, trade page; seen")

@@ -31,7 +31,7 @@ function leafView(host, tell) {
     update(data) {
       if (data.html === undefined) return;
       const opening = box.hidden && data.html;
-      if (!opening && data.html && data.about === about) return renew(data.html);
+      if (!opening && data.html && about && data.about === about) return renew(data.html);
       about = data.about;
       if (opening) {
         came = deepFocus();
