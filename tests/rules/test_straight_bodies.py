@@ -17,7 +17,7 @@ PHYSICS = physics()
 OPAQUE = {
     "material.strength_ratio", "sharing.sharing_factor", "sharing.sharing_table",
     "chart.chart_band", "chart.chart_gap", "chart.guide_gap",
-    "chart.corner_radius_most", "chart.backup_thickness",
+    "chart.corner_radius_least", "chart.corner_radius_most", "chart.backup_thickness",
 }  # fmt: skip
 NUMPY = {"sqrt", "minimum", "maximum", "where", "log", "exp", "sin", "cos", "arctan", "isnan"}
 ALLOWED = (
