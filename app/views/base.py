@@ -121,11 +121,16 @@ class View(pn.custom.JSComponent):
     _debounce = 20
     _busy__ignore = ["value", "slid"]  # Panel's own sign of work is not shown, and costs a message
     _esm = "export function render() {}"
+    _bundle_path: Any = None  # not looked for: every script is text
 
     def __init__(self, heard: Callable[[str, Any], None] | None = None, **params: Any) -> None:
         super().__init__(sizing_mode="stretch_both", **params)
         self._heard = heard
         self._about: dict[str, tuple[Any, ...]] = {}
+
+    def _get_properties(self, doc: Any) -> dict[str, Any]:
+        """With a script that is run as it is: else each page would rewrite it as TypeScript."""
+        return super()._get_properties(doc) | {"bundle": f"{type(self).__name__} {hash(self._esm)}"}
 
     def _param_change(self, *events: Any) -> None:
         """What is told while messages are gathered goes straight to the model.
