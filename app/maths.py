@@ -3,7 +3,7 @@
 import html
 import re
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import typst
 
@@ -32,15 +32,18 @@ def mathml(formulas: Sequence[str]) -> list[str]:
     return [_STAND_IN.sub(shown, text) for text in made]
 
 
+@cache
+def _faces() -> typst.Fonts:
+    return typst.Fonts(include_system_fonts=False)
+
+
 @lru_cache(maxsize=512)
 def _compiled(formulas: tuple[str, ...]) -> tuple[str, ...]:
     if not formulas:
         return ()
     source = "\n\n".join(f"$ {formula} $" for formula in formulas)
     try:
-        page, _ = typst.compile_with_warnings(
-            source.encode(), format="html", ignore_system_fonts=True
-        )
+        page, _ = typst.compile_with_warnings(source.encode(), format="html", font_paths=_faces())
     except typst.TypstError:
         page = b""
     found = _MATH.findall((page or b"").decode())

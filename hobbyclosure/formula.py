@@ -181,6 +181,12 @@ def value_text(value: Any, system: str) -> str:
 
 
 @cache
+def parameters(fn: Callable[..., Any]) -> tuple[str, ...]:
+    """Names of a function's parameters."""
+    return tuple(inspect.signature(fn).parameters)
+
+
+@cache
 def _body(fn: Callable[..., Any]) -> list[ast.stmt]:
     source = textwrap.dedent(inspect.getsource(fn))
     tree = ast.parse(source).body[0]
@@ -294,7 +300,7 @@ def _inner(call: ast.Call, scope: Scope, head: str, system: str) -> tuple[list[L
     bound: list[Line] = []
     values: dict[str, Any] = {}
     symbols: dict[str, str] = {}
-    for param, arg in zip(inspect.signature(fn).parameters, call.args, strict=True):
+    for param, arg in zip(parameters(fn), call.args, strict=True):
         arg = _taken(arg, scope)
         values[param] = scope.value(arg)
         if isinstance(arg, ast.Name):

@@ -1,6 +1,5 @@
 """Working of a number: its steps, what every symbol is, and what it rests on."""
 
-import inspect
 from collections.abc import Mapping
 from functools import cache
 from typing import Any
@@ -12,7 +11,7 @@ from hobbyclosure import data, part_inputs, seal_inputs
 from hobbyclosure.assess import ABSENT, Assessment, provenance
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
-from hobbyclosure.formula import TABLE, TYPST, Line, UnreadableError, steps, value_text
+from hobbyclosure.formula import TABLE, TYPST, Line, UnreadableError, parameters, steps, value_text
 from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values
 from hobbyclosure.part_inputs import MATERIAL_NUMBERS
 from hobbyclosure.units import NO_ANSWER, Q, significant
@@ -110,7 +109,7 @@ def working(assessment: Assessment, name: str, system: str = "metric") -> Workin
     node = node_of(name)
     values = _Quantities(assessment.values)
     args = {a: values[a] for a in node.args}
-    params = inspect.signature(node.fn).parameters
+    params = parameters(node.fn)
     scope = dict(zip(params, args.values(), strict=True))
     symbols = dict(zip(params, map(symbol_of, args), strict=True))
     head = ["demand", "capacity"] if isinstance(node, Check) else [node.symbol]

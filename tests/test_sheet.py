@@ -403,7 +403,12 @@ def each_of(chunk: int, count: int, check: Callable[[Design], None]) -> None:
 def test_two_hundred_random_designs_have_a_tagged_sheet(chunk: int, monkeypatch):
     ways: list[dict[str, Any]] = []
     once = sheet._once
-    monkeypatch.setattr(sheet, "_once", lambda files, **way: ways.append(way) or once(files, **way))
+
+    def noted(files: dict[str, bytes], faces: Any, **way: Any) -> bytes:
+        ways.append(way)
+        return once(files, faces, **way)
+
+    monkeypatch.setattr(sheet, "_once", noted)
 
     def check(design: Design) -> None:
         ways.clear()

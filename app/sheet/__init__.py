@@ -100,22 +100,23 @@ def _aloud(scene: Scene) -> str:
 
 def _compiled(files: dict[str, bytes]) -> bytes:
     """With the sheet's own face alone, tagged; else with this machine's; else without tags."""
-    ways: tuple[dict[str, Any], ...] = (
-        {"ignore_system_fonts": True, "pdf_standards": ["ua-1"]},
-        {"ignore_system_fonts": False, "pdf_standards": ["ua-1"]},
-        {"ignore_system_fonts": False},
-    )
-    for way in ways[:-1]:
+    for machine in (False, True):
         try:
-            return _once(files, **way)
+            return _once(files, _faces(machine), pdf_standards=["ua-1"])
         except typst.TypstError as error:
             if "glyph" not in str(error) and "font" not in str(error):
                 raise
-    return _once(files, **ways[-1])
+    return _once(files, _faces(machine=True))
 
 
-def _once(files: dict[str, bytes], **way: Any) -> bytes:
+@cache
+def _faces(machine: bool) -> typst.Fonts:
+    """The sheet's own face, and those of this machine: looking for them takes long."""
+    return typst.Fonts(include_system_fonts=machine, font_paths=[str(HERE / "fonts")])
+
+
+def _once(files: dict[str, bytes], faces: typst.Fonts, **way: Any) -> bytes:
     source: Any = files  # a dictionary, which its own types do not know of
-    done, _ = typst.compile_with_warnings(source, font_paths=[str(HERE / "fonts")], **way)
+    done, _ = typst.compile_with_warnings(source, font_paths=faces, **way)
     assert isinstance(done, bytes)
     return done

@@ -37,7 +37,7 @@ def another() -> Design:
 
 def empty() -> None:
     """A tagged document with one word, with the sheet's fonts."""
-    sheet._once({"main.typ": EMPTY}, ignore_system_fonts=True, pdf_standards=["ua-1"])
+    sheet._once({"main.typ": EMPTY}, sheet._faces(machine=False), pdf_standards=["ua-1"])
 
 
 def numbers() -> Any:
