@@ -68,8 +68,22 @@ def test_it_is_tagged_titled_and_of_the_paper_asked_for(tidewater):
 
 
 def test_a_sound_design_s_summary_has_three_pages():
-    for design in (DEMO, EBBSTONE):
-        assert len(read(sheet.pdf(design, working=False, when=WHEN)).pages) == 3
+    for design, paper in itertools.product((DEMO, EBBSTONE), content.PAPERS):
+        pages = read(sheet.pdf(design, paper=paper, working=False, when=WHEN)).pages
+        begun = [page.extract_text() for page in pages]
+        assert len(pages) == 3, paper
+        assert "signature" in begun[0]
+        assert "both have read" in begun[0]
+        assert "where the numbers come from" in begun[1]
+        assert "what was seen, both names" in begun[2]
+
+
+def test_a_rung_beyond_the_ladder_s_scale_is_an_arrow():
+    scene = content.scene_of(EBBSTONE, "inch")
+    beyond = [r for r in scene.shown.ladder[:9] if r.pressure > scene.ladder_top]
+    made, _ = pictures.ladder(scene, 174)
+    assert beyond
+    assert len(re.findall(r'd="M[\d.]+ [\d.]+l7 5l-7 5Z"', made)) == len(beyond)
 
 
 def test_every_page_says_what_it_is_and_to_beware(tidewater):

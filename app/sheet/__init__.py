@@ -15,7 +15,8 @@ from hobbyclosure.design import Design
 
 HERE = Path(__file__).parent
 END, SECTION = (52.0, 62.0), (113.0, 102.0)  # room for the drawings, mm
-PLOT = (113.0, 45.0)
+PLOT = {"a4": (113.0, 45.0), "letter": (113.0, 42.0)}
+RUNGS = {"a4": 9, "letter": 8}
 LEVELS = ("stop", "look", "know")
 
 
@@ -40,7 +41,7 @@ def pdf(
     told = content.head(scene, when, paper) | content.content(scene, working)
     section, scale, _ = pictures.section(scene, *SECTION)
     end, end_scale, _ = pictures.end_view(scene, *END)
-    ladder, _ = pictures.ladder(scene, 174)
+    ladder, _ = pictures.ladder(scene, 174, RUNGS[paper])
     told |= {
         "section": {"scale": _ratio(scale)}, "end": {"scale": _ratio(end_scale)},
         "ladder": {"unit": scene.unit, "alt": _aloud(scene)},
@@ -49,7 +50,7 @@ def pdf(
     drawn |= {f"{level}.svg": pictures.mark(level) for level in LEVELS}
     drawn["state.svg"] = pictures.mark(told["state"])
     for plot, path in zip(told["plots"], content.PATHS, strict=True):
-        drawn[f"plot-{plot['id']}.svg"] = pictures.plot(scene, path, *PLOT)
+        drawn[f"plot-{plot['id']}.svg"] = pictures.plot(scene, path, *PLOT[paper])
     return _typeset("sheet.typ", told, drawn, text or _written(scene))
 
 

@@ -219,7 +219,7 @@ def content(scene: Scene, paper: str = "a4") -> tuple[dict[str, Any], dict[str, 
 
 
 GENERAL = "* ISO 2768-1 m, in no check: aim at nominal"
-PAGE = {"a4": 251.0, "letter": 233.4}  # between head and foot, mm
+PAGE = {"a4": 251.0, "letter": 241.0}  # between head and foot, mm
 TOP, HEAD, MOST, LEAST = 14.5, 6.6, 7.4, 5.3  # what stands over all; each group's own; rows, mm
 
 

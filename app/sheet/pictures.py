@@ -250,7 +250,7 @@ def ladder(scene: Scene, width: float, most: int = 9) -> tuple[str, float]:
     out += [_text(wide - 82, 16, "wanted", "end"), _text(wide, 16, "lets go", "end bold")]
     for n, rung in enumerate(rungs):
         y, first = 34 + ROW * (n + 0.5), rung["id"] == _first(scene)
-        out += _rung(rung, wanted[n], y, px, wide, first)
+        out += _rung(rung, wanted[n], y, (px, scale["hi"]), wide, first)
     ticks = "".join(f"M{px(t):.1f} {base:.1f}v6" for t in scale["ticks"])
     out.append(f'<path class="base" d="M{FROM} {base:.1f}H{TO}"/><path class="dim" d="{ticks}"/>')
     out += [_text(px(t), base + 20, f"{t:g}", "mid") for t in scale["ticks"]]
@@ -268,9 +268,9 @@ def _first(scene: Scene) -> str:
 
 
 def _rung(
-    rung: dict[str, Any], wanted: str, y: float, px: Any, wide: float, first: bool
+    rung: dict[str, Any], wanted: str, y: float, along: tuple[Any, float], wide: float, first: bool
 ) -> Iterable[str]:
-    kind = "bold" if first else ""
+    (px, most), kind = along, "bold" if first else ""
     yield _text(0, y + 5, rung["name"], f"large {kind}")
     yield _text(NAMES + 24, y + 5, rung["outcome"])
     yield _text(wide - 82, y + 5, wanted or "–", "end")
@@ -279,7 +279,10 @@ def _rung(
         yield _text(wide - 44, y - ROW / 2 + 5, "or", "end soft")
     if rung["at"] is None:
         return
-    x = px(rung["at"])
+    past = rung["at"] > most
+    x = px(rung["at"]) - 8 * past
+    if past:
+        yield f'<path class="solid" d="M{x + 9:.1f} {y - 5:.1f}l7 5l-7 5Z"/>'
     if rung["wanted"] is None:
         yield f'<path class="open" d="M{x:.1f} {y - 7:.1f}l7 7l-7 7l-7 -7Z"/>'
         return
