@@ -69,7 +69,8 @@ def corner(values: Mapping[str, Any], ring: str, loose: bool, hot: bool, load: s
     swollen = _swollen(values, ring, hot and load == "MEOP") * proof
     day = "cold" if not hot else "warm" if load == "proof" else "hot"
     clearance = v("seal_clearance_max") if loose else _least_clearance(values, ring)
-    gap = clearance + v(f"seal_thermal_{day}") + swollen
+    behind = (v("seal_pressed_max") - v("seal_clearance_max")) * (load != "none")
+    gap = clearance + behind + v(f"seal_thermal_{day}") + swollen
     bore, floor = end("seal_bore", loose), end("seal_groove_diameter", not loose)
     inside, free = end("seal_inside", not loose), end("seal_section", not loose)
     off = v("seal_clearance_max" if loose else "seal_play_tight")

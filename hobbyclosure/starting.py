@@ -119,6 +119,7 @@ def _started(bore: float, wall: float, peak: float, name: str, system: str, back
         **{f"seal.{ring}.corner_radius": 0.1 * cs for ring in ("primary", "secondary", "liner")},
         "insulation.liner": liner,
         "insulation.liner_bore": liner_bore,
+        "insulation.slack": 0.0,  # bonded in
         "insulation.liner_lead_in": mouth,
         "insulation.disc": up(0.065 * bore),
         "plug.drive": up(0.22 * bore),

@@ -1,8 +1,9 @@
 """Sentences about an assessment: the verdict, warnings, and short names of values."""
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
+from typing import Any
 
 import attrs
 import numpy as np
@@ -10,10 +11,10 @@ import numpy as np
 from hobbyclosure import part_inputs, study
 from hobbyclosure.assess import Assessment
 from hobbyclosure.context import context as context
-from hobbyclosure.design import Design
+from hobbyclosure.design import Design, default_entry
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, Check
-from hobbyclosure.phrases import by_numbers, pressure, sentence
+from hobbyclosure.phrases import amount, by_numbers, pressure, sentence
 from hobbyclosure.units import COUNT, PRESSURE, from_si, significant, trimmed
 
 CAUTION = "A closure that lets go is a projectile. Never stand in line with it."
@@ -239,7 +240,8 @@ def warnings(
     for level in ("stop", "look"):
         told = [c for c in order if level_of(assessment, c) == level]
         found += [_of_check(assessment, check, level, system) for check in told]
-    found += [*_order_of_failure(assessment, system), *_statements(assessment, system)]
+    said = [*_order_of_failure(assessment, system), *_statements(assessment, system)]
+    found += sorted(said, key=lambda w: ("look", "know").index(w.level))
     return [with_remedy(assessment, w, system) for w in found] if remedied else found
 
 
@@ -314,9 +316,10 @@ def _statements(assessment: Assessment, system: str) -> Iterator[Warning]:
         low, high = told_apart(meop, built, system)
         text = f"MEOP is stated as {low}; peak, hot day and scatter make {high}."
         yield _statement("look", study.MEOP, text, "practice")
-    if values["insulation_liner"] > 0 and values["closure_has_nose"] <= 0:
-        text = "No nose, so no seal to the liner: gas may creep behind it to the tube."
-        yield _statement("look", study.MEOP, text, "practice", part="seal")
+    if values["insulation_liner"] > 0:
+        yield from _liner(values, system)
+    if eased := _eased(design, system):
+        yield _statement("look", study.MEOP, eased)
     yield from _beyond(design, system)
     stated = not np.isnan(values["loads_meop_given"])
     how = "stated" if stated else "peak, hot day and scatter"
@@ -327,6 +330,37 @@ def _statements(assessment: Assessment, system: str) -> Iterator[Warning]:
     if design["screw.hole_method"].value == "together":
         text = "The screws share the load only if tube and closure are drilled through together."
         yield _statement("know", "screw.count", text, "weak")
+
+
+def _liner(values: Mapping[str, Any], system: str) -> Iterator[Warning]:
+    """What is said of a liner that no check says."""
+    if values["closure_has_nose"] <= 0:
+        text = "No nose, so no seal to the liner: gas may creep behind it to the tube."
+        yield _statement("look", study.MEOP, text, "practice", part="seal")
+    elif values["insulation_room"] < 1e-6:
+        text = ("The liner counts as bonded into the tube: slack behind it would open the gap at "
+                "the nose by as much.")  # fmt: skip
+        yield _statement("know", study.MEOP, text, "practice", part="seal")
+    room = (values["case_bore_max"] - values["seal_liner_bore_min"]) / 2
+    over = float(values["insulation_liner_min"] - room)
+    if over > 1e-9:
+        text = f"The liner is {amount(over, 'm', system)} too thick for the room in its tube."
+        yield _statement("look", study.MEOP, text, part="seal")
+
+
+WANTED = tuple(path for path in FIELDS if path.startswith("loads.") and path.endswith("_factor")
+               and FIELDS[path].label.startswith("Wanted"))  # fmt: skip
+
+
+def _eased(design: Design, system: str) -> str:
+    """Which factors are wanted lower than common practice has them; empty when none is."""
+    lower = []
+    for path in WANTED:
+        now, usual = (float(e.now or np.nan) for e in (design[path], default_entry(path)))
+        if now < usual * (1 - 1e-9):
+            less, more = (field_number(path, x, system) for x in (now, usual))
+            lower.append(f"{FIELDS[path].label.lower()} {less} instead of {more}")
+    return f"Less than common practice is asked: {', '.join(lower)}." if lower else ""
 
 
 def _beyond(design: Design, system: str) -> list[Warning]:

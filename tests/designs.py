@@ -29,7 +29,8 @@ BENCH = DEMO.evolved({
     "seal.primary.backups": "0", "seal.secondary.backups": "0", "seal.liner.backups": "0",
     "seal.liner.ring": "145", "screw.clearance_hole": "6.4 mm",
     "closure.screw_station": "14 mm", "case.edge_distance": "14 mm",
-    "insulation.liner_lead_in": "3 mm",
+    "insulation.liner_lead_in": "3 mm", "closure.skirt_wall": "9.5 mm",
+    "insulation.liner_modulus": "5000 MPa",
 })  # fmt: skip
 
 

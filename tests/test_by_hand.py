@@ -77,7 +77,7 @@ def test_grooves_begin_past_the_longest_chamfer_of_their_housing():
     for ring, station in (("primary", 33.5), ("secondary", 25.4)):
         begins = (station - 0.1) - (14 + 0.1) + (14 - 0.2)
         assert of(f"seal.{ring}.past_lead_in") == pytest.approx((3.6e-3, begins * 1e-3))
-    begins = (42.4 - 0.1) - (48 + 0.1 - 7)
+    begins = (42.4 - 0.1) - (48 + 0.1 - 6.9)
     assert of("seal.liner.past_lead_in") == pytest.approx((3.2e-3, begins * 1e-3))
     shallow = Values(BENCH.inputs | {"seal_liner_station": 41e-3, "seal_primary_station": 0.0})
     for ring in ("primary", "liner"):  # begins before the mouth

@@ -14,7 +14,7 @@ LOOKS = [c for c in CHECKS.values() if c.gravest == "look"]
 FOUND = Assessment(DEMO)
 LEFT_OUT = {id for id, state in FOUND.states.items() if state == ABSENT}
 THIN = demo(
-    loads__yield_factor="2.15", closure__nose="0 mm",
+    loads__yield_factor="2.15", closure__nose="0 mm", seal__primary__station="33.5 mm",
 )  # fmt: skip
 
 

@@ -70,7 +70,8 @@ def by_hand(v, ring, signs, hot, load):
         housing = v["insulation_liner_bore"] + s["bore"] * v["insulation_liner_bore_tol"]
         c = housing - dim("closure_nose_diameter", "nose")
         u = bore_growth(p, r_i, r_o, E, nu)
-        u += p * v["insulation_liner"] / v["insulation_liner_modulus"]
+        thickest = v["insulation_liner"] + v["insulation_liner_tol"]
+        u += p * thickest / v["insulation_liner_modulus"]
     else:
         housing, c = bore, c_closure
         length = np.sqrt((r_i + r_o) / 2 * (r_o - r_i))
@@ -97,6 +98,9 @@ def by_hand(v, ring, signs, hot, load):
         apart -= v["closure_alpha"] * (v["closure_metal_temperature"] - v["loads_room"])
     nominal = v["insulation_liner_bore"] if ring == "liner" else v["case_bore"]
     opened = max(apart, 0) * nominal + swollen * times
+    if ring == "liner" and times:  # the gas presses the liner out to the tube
+        left = v["case_bore"] - v["insulation_liner_bore"] - 2 * v["insulation_liner"]
+        opened += max(v["insulation_slack"], left)
     gap = c + opened
     floor = dim(f"seal_{ring}_groove_diameter", "floor")
     inside = v[f"seal_{ring}_std_id"] + s["id"] * v[f"seal_{ring}_std_id_tol"]
@@ -305,7 +309,8 @@ def test_what_the_liner_s_wall_gives_way_opens_the_gap_of_its_seal():
     p, E, nu, K = v["loads_meop"], v["case_E"], v["case_nu"], v["case_r_o"] / v["case_r_i"]
     hoop, axial = p * (K**2 + 1) / (K**2 - 1), p / (K**2 - 1)
     swells = v["case_r_i"] / E * (hoop - nu * (axial - p))
-    squashed = p * v["insulation_liner"] / v["insulation_liner_modulus"]
+    thickest = v["insulation_liner"] + v["insulation_liner_tol"]
+    squashed = p * thickest / v["insulation_liner_modulus"]
     assert v["seal_liner_growth"] == pytest.approx(swells + squashed)
 
 
@@ -458,14 +463,14 @@ def test_push_grows_with_hardness_and_friction():
 @given(st.floats(0.04e-3, 1.5e-3), st.floats(1e-6, 0.4e-3))
 def test_more_clearance_never_improves_the_gap(clearance, more):
     values = changed().inputs
-    nose = values["closure_nose_diameter"]
-    for ring, name, least in (
-        ("primary", "closure_clearance", 0), ("secondary", "closure_clearance", 0),
-        ("liner", "insulation_liner_bore", nose),
+    bore = values["insulation_liner_bore"]
+    for ring, name, narrowed in (
+        ("primary", "closure_clearance", None), ("secondary", "closure_clearance", None),
+        ("liner", "closure_nose_diameter", bore), ("liner", "insulation_slack", None),
     ):  # fmt: skip
         for id in (f"seal.{ring}.gap", f"seal.{ring}.gap_proof"):
             less, wider = (
-                assess.results({**values, name: least + c}, [id])[0].factor
+                assess.results({**values, name: narrowed - c if narrowed else c}, [id])[0].factor
                 for c in (clearance, clearance + more)
             )
             assert wider < less, id

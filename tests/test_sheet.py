@@ -230,7 +230,7 @@ def test_the_bench_form_s_limits_are_the_design_s():
 def test_the_bench_form_has_two_rows_and_the_nose_where_the_design_has():
     told, _ = bench.content(content.scene_of(EBBSTONE, "inch"))
     rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
-    assert rows["second row from the first"]["nominal"] == "0.3000"
+    assert rows["second row from the first"]["nominal"] == "0.2980"
     told, _ = bench.content(content.scene_of(DEMO, "metric"))
     rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
     assert rows["nose, length"]["nominal"] == "13.20"
@@ -266,11 +266,11 @@ def test_the_bench_form_tells_edges_threads_and_corners():
         ("the grooves' corners, radius", "0.40", "0.269 – 0.606"),
         ("their edges inside, broken", "0.20", "0.127 – 0.20"),
         ("fillet in the pocket, radius", "2.20", "2.20 – 2.30 *"),
-        ("nose, length", "13.20", "13.00 – 13.40 *"),
+        ("nose, length", "13.20", "13.10 – 13.30"),
         ("thread in the closure", "M6", "through"),
         ("centre thread, major Ø", "20.00", "by the tap"),
         ("ports' thread, major Ø", "10.29", "by the tap"),
-        ("liner wall", "3.00", "2.90 – 3.10 *"), ("disc, thickness", "5.00", "4.90 – 5.10 *"),
+        ("liner wall", "3.00", "2.90 – 3.10"), ("disc, thickness", "5.00", "4.90 – 5.10 *"),
     ):  # fmt: skip
         assert (rows[what]["nominal"], rows[what]["limits"]) == (nominal, limits)
     assert rows["thread in the closure"]["hint"] == "tap drill 5 mm, the screw as gauge"
@@ -310,7 +310,7 @@ def test_no_general_tolerance_makes_a_check_of_a_sound_demo_short(design: Design
             _, limits = cut.said or bench._limits(cut.path, content.scene_of(design, "metric"))
             if limits.endswith("*"):
                 ends.append([(cut.path, f"{end} mm") for end in limits.strip(" *").split(" – ")])
-    assert len(ends) >= 4
+    assert {path for path, _ in itertools.chain(*ends)} == {"closure.fillet", "insulation.disc"}
     before = {id for id, state in Assessment(design).states.items() if state == "short"}
     for those in itertools.product(*ends):
         found = Assessment(design.evolved(dict(those)))

@@ -54,7 +54,7 @@ class Group:
 NOT_CUT = frozenset({
     *(f"seal.{ring}.{size}" for ring in RINGS for size in ("ring_id", "ring_cs")),
     "screw.length", "screw.head_room", "plug.drive", "port.sensor_hexagon",
-    "loads.edge_break",
+    "loads.edge_break", "insulation.slack",
 })  # fmt: skip
 AROUND = ("secondary", "primary", "liner")  # grooves from the cold face on
 

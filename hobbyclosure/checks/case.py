@@ -112,13 +112,13 @@ def case_hole_width(
 @quantity("A_net", "m**2", evidence="standard", source="EN 1993-1-1, 6.2.2.2, zigzag rule",
           why="nothing of the wall is left between the holes")  # fmt: skip
 def case_net_area(
-    case_bore, case_wall_min, screw_count, case_hole_width, screw_rows, screw_row_spacing,
+    case_bore, case_wall_min, screw_count, case_hole_width, screw_rows, screw_row_spacing_min,
     case_pitch_length,
 ):  # fmt: skip
     """Wall left between the holes: straight through a row, or zigzag through two."""
     D, t, d_h = case_bore, case_wall_min, case_hole_width
     straight = net_area_straight(D, t, screw_count, d_h)
-    zigzag = net_area_zigzag(D, t, screw_count, d_h, screw_row_spacing, case_pitch_length / 2)
+    zigzag = net_area_zigzag(D, t, screw_count, d_h, screw_row_spacing_min, case_pitch_length / 2)
     area = np.where(screw_rows < 2, straight, np.minimum(straight, zigzag))
     return np.where(area > 0 * area, area, np.nan * area)
 
@@ -261,9 +261,9 @@ def case_shear_out(
     remedy=("screw.count", "screw.clearance_hole", "screw.row_spacing"), basis=None,
     says="Neighbouring holes stand {capacity} hole diameters apart",
 )  # fmt: skip
-def case_pitch(case_pitch_length, screw_clearance_hole_max, screw_rows, screw_row_spacing):
+def case_pitch(case_pitch_length, screw_clearance_hole_max, screw_rows, screw_row_spacing_min):
     """Distance of neighbouring holes over the hole's diameter."""
-    across = np.sqrt(screw_row_spacing**2 + (case_pitch_length / 2) ** 2)
+    across = np.sqrt(screw_row_spacing_min**2 + (case_pitch_length / 2) ** 2)
     nearest = np.where(screw_rows < 2, case_pitch_length, np.minimum(case_pitch_length, across))
     return 2.4, nearest / screw_clearance_hole_max
 
@@ -288,11 +288,11 @@ def case_edge(case_edge_ratio):
 )  # fmt: skip
 def case_block_tear(
     screw_load, case_bearing_length, case_pitch_length, case_edge_distance_min,
-    screw_clearance_hole_max, screw_rows, screw_row_spacing, case_F_tu_hot, case_F_ty_hot,
+    screw_clearance_hole_max, screw_rows, screw_row_spacing_min, case_F_tu_hot, case_F_ty_hot,
 ):  # fmt: skip
     """Load of the worst screw against its share of the weakest block of two or three screws."""
     t, p_2, d_h = case_bearing_length, case_pitch_length, screw_clearance_hole_max
-    e, s = case_edge_distance_min, screw_row_spacing
+    e, s = case_edge_distance_min, screw_row_spacing_min
     straight, far = block_straight_area(t, p_2, d_h), block_shear_area(t, e + s, d_h)
     zigzag, near = block_zigzag_area(t, p_2, s, d_h), block_shear_area(t, e, d_h)
     pair = block_tear_force(case_F_tu_hot, case_F_ty_hot, straight, near)

@@ -32,24 +32,43 @@ def closure_ultimate_ratio(closure_metal_temperature, closure_hot_T, closure_hot
 
 
 @quantity("x_last", "m", evidence="theory", source="geometry, worst case")
-def closure_last_row(closure_screw_station_max, screw_rows, screw_row_spacing):
+def closure_last_row(closure_screw_station_max, screw_rows, screw_row_spacing_max):
     """Cold face to the screw row nearest to the hot side."""
-    return closure_screw_station_max + (screw_rows - 1) * screw_row_spacing
+    return closure_screw_station_max + (screw_rows - 1) * screw_row_spacing_max
+
+
+@quantity("x_n", "m", evidence="theory", source="geometry, worst case")
+def closure_step(closure_length_min, closure_nose_max, closure_has_nose):
+    """Cold face to the nose, or to the wet face without one, least."""
+    return closure_length_min - closure_has_nose * closure_nose_max
 
 
 @quantity("e_c", "m", evidence="theory", source="the closure pushes outward: towards the hot side")
 def closure_edge_distance(
     closure_screw_station_max, closure_last_row, seal_secondary_station_min,
     seal_secondary_groove_width, seal_primary_station_min, seal_primary_groove_width,
-    closure_length, closure_nose,
+    closure_step,
 ):  # fmt: skip
     """From a screw row to the nearest groove on its hot side."""
-    first, last, end = closure_screw_station_max, closure_last_row, closure_length - closure_nose
+    first, last, end = closure_screw_station_max, closure_last_row, closure_step
     x_2, w_2 = seal_secondary_station_min, seal_secondary_groove_width
     x_1, w_1 = seal_primary_station_min, seal_primary_groove_width
     to_secondary = np.minimum(metal_ahead(first, x_2, w_2, end), metal_ahead(last, x_2, w_2, end))
     to_primary = np.minimum(metal_ahead(first, x_1, w_1, end), metal_ahead(last, x_1, w_1, end))
     return np.minimum(to_secondary, to_primary)
+
+
+@quantity("e_s", "m", evidence="theory", source="geometry, worst case: below its hinge a bending "
+          "screw presses towards the cold face")  # fmt: skip
+def closure_either_edge(closure_edge_distance, closure_screw_station_min):
+    """From a screw row to the nearest groove or the cold face, whichever is nearer."""
+    return np.minimum(closure_edge_distance, closure_screw_station_min)
+
+
+@quantity("e_s/d", "", evidence="theory", source="geometry")
+def closure_either_ratio(closure_either_edge, screw_d):
+    """Metal on the nearer side of the tapped hole over the screw's diameter."""
+    return closure_either_edge / screw_d
 
 
 @quantity("e_c/d", "", evidence="theory", source="geometry")

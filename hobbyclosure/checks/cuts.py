@@ -1,5 +1,7 @@
 """What is left of the closure between its cuts: lands beside grooves, metal beside holes."""
 
+from typing import Any
+
 import numpy as np
 
 from hobbyclosure.graph import check, quantity
@@ -11,7 +13,10 @@ from hobbyclosure.physics.land import (
     spread,
 )
 
-LAND = {
+# The land's form was made for a groove's corner of this share of the land, or rounder. A land of
+# which nothing is left counts as rounded enough: it falls short by its stress.
+LAND_CORNER = (0.1, np.inf)
+LAND: dict[str, Any] = {
     "unit": "Pa", "required": "loads_yield_factor", "evidence": "theory",
     "source": "short cantilever under the full pressure on one side; compared with FE",
 }  # fmt: skip
@@ -30,12 +35,9 @@ def closure_bore_land(
 
 
 @quantity("w_land,nose", "m", evidence="theory", source="geometry, worst case")
-def closure_nose_land(
-    closure_length_min, closure_nose, seal_primary_station_max, seal_primary_groove_width_max
-):
+def closure_nose_land(closure_step, seal_primary_station_max, seal_primary_groove_width_max):
     """Metal between the primary groove and the nose, or the wet face without one."""
-    step = closure_length_min - closure_nose
-    return step - seal_primary_station_max - seal_primary_groove_width_max
+    return closure_step - seal_primary_station_max - seal_primary_groove_width_max
 
 
 @quantity("w_land,liner", "m", evidence="theory", source="geometry, worst case")
@@ -44,26 +46,68 @@ def closure_liner_land(closure_length_min, seal_liner_station_max, seal_liner_gr
     return closure_length_min - seal_liner_station_max - seal_liner_groove_width_max
 
 
-@quantity("σ_land", "Pa", evidence="theory", source="short cantilever; compared with FE")
-def closure_bore_land_stress(
-    loads_meop, closure_radius, seal_primary_groove_diameter_min,
-    seal_secondary_groove_diameter_min, closure_bore_land,
+@quantity("R_f", "m", evidence="theory", source="geometry, worst case")
+def closure_bore_floor(seal_primary_groove_diameter_min, seal_secondary_groove_diameter_min):
+    """Radius of the deeper of the two grooves in the bore, least."""
+    return np.minimum(seal_primary_groove_diameter_min, seal_secondary_groove_diameter_min) / 2
+
+
+@quantity("R/w_land", "", evidence="theory", source="definition")
+def closure_bore_land_corner(
+    seal_primary_corner_radius, seal_secondary_corner_radius, closure_bore_land,
+    closure_land_max, closure_bore_floor,
 ):  # fmt: skip
+    """Corner radius of the grooves over the land's width or height, whichever is less."""
+    R, D = np.minimum(seal_primary_corner_radius, seal_secondary_corner_radius), closure_land_max
+    least = np.minimum(closure_bore_land, D / 2 - closure_bore_floor)
+    return R / np.maximum(least, 0.01 * R + 1e-9 * D)
+
+
+@quantity("R/w_land,nose", "", evidence="theory", source="definition")
+def closure_nose_land_corner(
+    seal_primary_corner_radius, closure_nose_land, closure_land_max,
+    seal_primary_groove_diameter_min,
+):  # fmt: skip
+    """Corner radius of the primary groove over the land's width or height, whichever is less."""
+    R, D = seal_primary_corner_radius, closure_land_max
+    least = np.minimum(closure_nose_land, (D - seal_primary_groove_diameter_min) / 2)
+    return R / np.maximum(least, 0.01 * R + 1e-9 * D)
+
+
+@quantity("R/w_land,liner", "", evidence="theory", source="definition")
+def closure_liner_land_corner(
+    seal_liner_corner_radius, closure_liner_land, closure_nose_diameter_max,
+    seal_liner_groove_diameter_min,
+):  # fmt: skip
+    """Corner radius of the liner groove over the land's width or height, whichever is less."""
+    R, D = seal_liner_corner_radius, closure_nose_diameter_max
+    least = np.minimum(closure_liner_land, (D - seal_liner_groove_diameter_min) / 2)
+    return R / np.maximum(least, 0.01 * R + 1e-9 * D)
+
+
+def _rounded(corner: str) -> dict[str, Any]:
+    return {
+        "evidence": "theory", "source": "short cantilever; compared with FE",
+        "limits": {corner: LAND_CORNER},
+    }  # fmt: skip
+
+
+@quantity("σ_land", "Pa", **_rounded("closure_bore_land_corner"))
+def closure_bore_land_stress(loads_meop, closure_land_max, closure_bore_floor, closure_bore_land):
     """Stress of the land between the grooves, with MEOP in the primary one."""
-    R_1, R_2 = seal_primary_groove_diameter_min / 2, seal_secondary_groove_diameter_min / 2
-    return land_stress(loads_meop, closure_radius, np.minimum(R_1, R_2), closure_bore_land)
+    return land_stress(loads_meop, closure_land_max / 2, closure_bore_floor, closure_bore_land)
 
 
-@quantity("σ_land,nose", "Pa", evidence="theory", source="short cantilever; compared with FE")
+@quantity("σ_land,nose", "Pa", **_rounded("closure_nose_land_corner"))
 def closure_nose_land_stress(
-    loads_meop, closure_radius, seal_primary_groove_diameter_min, closure_nose_land
+    loads_meop, closure_land_max, seal_primary_groove_diameter_min, closure_nose_land
 ):
     """Stress of the land before the primary groove, with MEOP on its hot side alone."""
     R_f = seal_primary_groove_diameter_min / 2
-    return land_stress(loads_meop, closure_radius, R_f, closure_nose_land)
+    return land_stress(loads_meop, closure_land_max / 2, R_f, closure_nose_land)
 
 
-@quantity("σ_land,liner", "Pa", evidence="theory", source="short cantilever; compared with FE")
+@quantity("σ_land,liner", "Pa", **_rounded("closure_liner_land_corner"))
 def closure_liner_land_stress(
     loads_meop, closure_nose_diameter_max, seal_liner_groove_diameter_min, closure_liner_land
 ):
@@ -93,7 +137,8 @@ def closure_lands_stress(
     "closure.land.secondary_primary", label="groove land",
     remedy=("seal.primary.station", "seal.secondary.station", "seal.secondary.groove_width",
             "loads.meop_given"),
-    says="Land between the grooves yields", **LAND,
+    says="Land between the grooves yields",
+    limits={"closure_bore_land_corner": LAND_CORNER}, **LAND,
 )  # fmt: skip
 def closure_land_secondary_primary(closure_bore_land_stress, closure_F_ty_hot):
     """Stress of the land between the two grooves against yield."""
@@ -103,7 +148,8 @@ def closure_land_secondary_primary(closure_bore_land_stress, closure_F_ty_hot):
 @check(
     "closure.land.primary_nose", label="nose land",
     remedy=("closure.length", "seal.primary.station", "closure.nose", "loads.meop_given"),
-    says="Land before the primary groove yields", **LAND,
+    says="Land before the primary groove yields",
+    limits={"closure_nose_land_corner": LAND_CORNER}, **LAND,
 )  # fmt: skip
 def closure_land_primary_nose(closure_nose_land_stress, closure_F_ty_hot):
     """Stress of the land between primary groove and nose against yield."""
@@ -114,7 +160,8 @@ def closure_land_primary_nose(closure_nose_land_stress, closure_F_ty_hot):
     "closure.land.liner", label="liner land",
     remedy=("seal.liner.station", "closure.length", "loads.meop_given"),
     says="Land before the liner groove yields",
-    applies={"closure_has_nose": "no nose, so no liner groove"}, **LAND,
+    applies={"closure_has_nose": "no nose, so no liner groove"},
+    limits={"closure_liner_land_corner": LAND_CORNER}, **LAND,
 )  # fmt: skip
 def closure_land_liner(closure_liner_land_stress, closure_F_ty_hot):
     """Stress of the land between liner groove and wet face against yield."""
@@ -126,19 +173,21 @@ def closure_land_liner(closure_liner_land_stress, closure_F_ty_hot):
 
 @quantity("w_hole", "m", evidence="theory", source="geometry, worst case on either side")
 def closure_hole_land(
-    closure_screw_station_min, closure_screw_station_max, closure_last_row, screw_d,
-    seal_secondary_station_min, seal_secondary_station_max, seal_secondary_groove_width_max,
-    seal_primary_station_min, seal_primary_station_max, seal_primary_groove_width_max,
+    closure_screw_station_min, closure_screw_station_max, closure_last_row, screw_rows,
+    screw_row_spacing_min, screw_d, seal_secondary_station_min, seal_secondary_station_max,
+    seal_secondary_groove_width_max, seal_primary_station_min, seal_primary_station_max,
+    seal_primary_groove_width_max,
 ):  # fmt: skip
     """Metal between the screw holes and the nearest groove on either side."""
-    play = closure_screw_station_max - closure_screw_station_min
-    first, last = closure_screw_station_max - play / 2, closure_last_row - play / 2
-    d = screw_d + play
+    near_1, far_1, far_n = closure_screw_station_min, closure_screw_station_max, closure_last_row
+    near_n = near_1 + (screw_rows - 1) * screw_row_spacing_min
+    first, d_1 = (near_1 + far_1) / 2, screw_d + far_1 - near_1
+    last, d_n = (near_n + far_n) / 2, screw_d + far_n - near_n
     x_2, x_1 = seal_secondary_station_min, seal_primary_station_min
     w_2 = seal_secondary_station_max - x_2 + seal_secondary_groove_width_max
     w_1 = seal_primary_station_max - x_1 + seal_primary_groove_width_max
-    to_2 = np.minimum(metal_between(first, d, x_2, w_2), metal_between(last, d, x_2, w_2))
-    to_1 = np.minimum(metal_between(first, d, x_1, w_1), metal_between(last, d, x_1, w_1))
+    to_2 = np.minimum(metal_between(first, d_1, x_2, w_2), metal_between(last, d_n, x_2, w_2))
+    to_1 = np.minimum(metal_between(first, d_1, x_1, w_1), metal_between(last, d_n, x_1, w_1))
     return np.minimum(to_2, to_1)
 
 
@@ -151,6 +200,19 @@ def closure_hole_land(
 def closure_land_screw_secondary(screw_d, closure_hole_land):
     """Metal between the screw holes and the nearest groove against 0.7 d."""
     return 0.7 * screw_d, closure_hole_land
+
+
+@check(
+    "closure.land.screw_face", label="hole to face",
+    source="EN 1993-1-8 Table 3.3, e₁ ≥ 1.2 d₀, counted from the rim (extrapolated to a face): "
+    "a bending screw presses this way below its hinge",
+    remedy=("closure.screw_station",),
+    says="{capacity} of metal stands between screw holes and the cold face", **HOLE,
+)  # fmt: skip
+def closure_land_screw_face(screw_d, closure_screw_station_min):
+    """Metal between the screw holes and the cold face against 0.7 d."""
+    left = closure_screw_station_min - screw_d / 2
+    return 0.7 * screw_d, np.maximum(left, 0 * left)
 
 
 @quantity("port, plug", "", evidence="theory", source="count")
@@ -172,9 +234,9 @@ def port_pairs(port_count):
 
 
 @quantity("r_port", "m", evidence="theory", source="geometry")
-def port_reach(port_pitch_circle, port_thread_diameter):
-    """From the axis to the outermost of the port's thread."""
-    return (port_pitch_circle + port_thread_diameter) / 2
+def port_reach(port_pitch_circle_max, port_thread_diameter):
+    """From the axis to the outermost of the port's thread, most."""
+    return (port_pitch_circle_max + port_thread_diameter) / 2
 
 
 @check(
@@ -184,9 +246,9 @@ def port_reach(port_pitch_circle, port_thread_diameter):
     says="{capacity} of metal stands between port and plug",
     applies={"port_beside_plug": "no port beside a plug"}, **HOLE,
 )  # fmt: skip
-def closure_ligament_port_plug(port_pitch_circle, port_thread_diameter, closure_centre_hole):
+def closure_ligament_port_plug(port_pitch_circle_min, port_thread_diameter, closure_centre_hole):
     """Metal between port and plug thread against a third of their mean diameter."""
-    left = metal_between_holes(port_pitch_circle / 2, port_thread_diameter, closure_centre_hole)
+    left = metal_between_holes(port_pitch_circle_min / 2, port_thread_diameter, closure_centre_hole)
     return least_ligament(port_thread_diameter, closure_centre_hole), left
 
 
@@ -197,10 +259,10 @@ def closure_ligament_port_plug(port_pitch_circle, port_thread_diameter, closure_
     says="{capacity} of metal stands between two ports",
     applies={"port_pairs": "no second port"}, **HOLE,
 )  # fmt: skip
-def closure_ligament_port_port(port_pitch_circle, port_count, port_thread_diameter):
+def closure_ligament_port_port(port_pitch_circle_min, port_count, port_thread_diameter):
     """Metal between neighbouring ports against a third of their diameter."""
     d, n = port_thread_diameter, np.maximum(port_count, 2)
-    apart = spread(port_pitch_circle / 2, n)
+    apart = spread(port_pitch_circle_min / 2, n)
     return least_ligament(d, d), metal_between_holes(apart, d, d)
 
 
@@ -211,9 +273,11 @@ def closure_ligament_port_port(port_pitch_circle, port_count, port_thread_diamet
     says="The port leaves {capacity} to the skirt",
     applies={"port_in_pocket": "no port in a pocket"}, **HOLE,
 )  # fmt: skip
-def closure_ligament_port_rim(closure_fillet, closure_radius, closure_skirt_wall_max, port_reach):
+def closure_ligament_port_rim(
+    closure_fillet, case_bore_min, closure_clearance_max, closure_skirt_wall_max, port_reach
+):
     """Floor left between port and skirt against the fillet's radius."""
-    left = closure_radius - closure_skirt_wall_max - port_reach
+    left = (case_bore_min - closure_clearance_max) / 2 - closure_skirt_wall_max - port_reach
     return closure_fillet, np.maximum(left, 0 * left)
 
 
@@ -224,11 +288,7 @@ def closure_ligament_port_rim(closure_fillet, closure_radius, closure_skirt_wall
     says="{capacity} of metal stands between port and groove",
     applies={"port_count": "no port"}, **HOLE,
 )  # fmt: skip
-def closure_ligament_port_groove(
-    port_thread_diameter, port_reach, seal_primary_groove_diameter_min,
-    seal_secondary_groove_diameter_min,
-):  # fmt: skip
+def closure_ligament_port_groove(port_thread_diameter, port_reach, closure_bore_floor):
     """Metal between the port's thread and the deeper bore groove against half its diameter."""
-    floor = np.minimum(seal_primary_groove_diameter_min, seal_secondary_groove_diameter_min) / 2
-    left = floor - port_reach
+    left = closure_bore_floor - port_reach
     return port_thread_diameter / 2, np.maximum(left, 0 * left)

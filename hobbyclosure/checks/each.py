@@ -23,6 +23,7 @@ SHARED = {
 HOUSING = {
     "seal_bore": "case_bore", "seal_bore_min": "case_bore_min", "seal_bore_max": "case_bore_max",
     "seal_clearance_max": "closure_clearance_max", "seal_play_tight": "closure_clearance_max",
+    "seal_pressed_max": "closure_clearance_max",
     "seal_lead_in_min": "case_lead_in_min", "seal_lead_in_max": "case_lead_in_max",
     "seal_land_max": "closure_land_max",
 }  # fmt: skip

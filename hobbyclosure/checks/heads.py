@@ -20,11 +20,11 @@ def screw_tip_beyond(screw_way_out, case_bore, case_wall_min, screw_length):
 
 @quantity("r_tip", "m", evidence="theory", source="geometry; hexagons count over their corners")
 def screw_obstacle(
-    closure_skirt_loaded, port_count, port_pitch_circle, port_sensor_hexagon, port_reach,
+    closure_skirt_loaded, port_count, port_pitch_circle_max, port_sensor_hexagon, port_reach,
     closure_centre_hole, plug_drive,
 ):  # fmt: skip
     """Radius of what the tip may meet: sensor and plug in a pocket, else their holes."""
-    sensor = port_pitch_circle / 2 + port_sensor_hexagon / np.sqrt(3)
+    sensor = port_pitch_circle_max / 2 + port_sensor_hexagon / np.sqrt(3)
     beside = np.where(closure_skirt_loaded > 0, sensor, port_reach)
     middle = np.where(closure_skirt_loaded > 0, plug_drive / np.sqrt(3), closure_centre_hole / 2)
     port = np.where(port_count > 0, beside, 0 * beside)

@@ -1,6 +1,7 @@
 """Proof test with water: every yield check again at proof pressure, with cold strength."""
 
 from hobbyclosure.checks.closure import PLATE_RANGE
+from hobbyclosure.checks.each import NO_NOSE
 from hobbyclosure.checks.skirt import FILLET_RANGE, SKIRT
 from hobbyclosure.graph import check
 from hobbyclosure.physics.vessel import von_mises_bore
@@ -98,3 +99,14 @@ def prove_lands(closure_lands_stress, loads_proof_factor, closure_F_ty):
 def prove_skirt(loads_proof_force, closure_skirt_area, closure_F_ty):
     """Compression of the skirt at proof against cold yield."""
     return loads_proof_force / closure_skirt_area, closure_F_ty
+
+
+@check(
+    "prove.nose", label="nose proof", unit="Pa", evidence="practice",
+    source="Lamé, outside pressure, from the groove's floor to the centre hole; cold strength",
+    remedy=("seal.liner.groove_diameter", "closure.centre_hole", "loads.meop_given"),
+    says="The nose yields under its groove", applies=NO_NOSE, **WANTED,
+)  # fmt: skip
+def prove_nose(closure_nose_stress, loads_proof_factor, closure_F_ty):
+    """Hoop compression of the nose under its groove at proof against cold yield."""
+    return closure_nose_stress * loads_proof_factor, closure_F_ty

@@ -5,6 +5,7 @@ import numpy as np
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.joint import (
     bearing_line_load,
+    bearing_strength_at,
     bending_arm,
     dowel_capacity,
     dowel_moment,
@@ -160,10 +161,16 @@ def screw_wall_bearing(case_bearing_yield_strength, case_yield_ratio, screw_root
     return bearing_line_load(case_bearing_yield_strength * case_yield_ratio, screw_root)
 
 
-@quantity("q_closure", "N/m", source="bearing yield of the closure at e/d, on the root diameter")
-def screw_closure_bearing(closure_bearing_yield_strength, closure_yield_ratio, screw_root):
-    """Bearing load per length of screw in the closure."""
-    return bearing_line_load(closure_bearing_yield_strength * closure_yield_ratio, screw_root)
+@quantity("q_closure", "N/m", weak_outside={"closure_either_ratio": (1.5, np.inf)},
+          source="MIL-HDBK-5J, bearing yield of the closure at e/d of its nearer side, on the root "
+          "diameter; below e/d 1.5 in proportion, an estimate")  # fmt: skip
+def screw_closure_bearing(
+    closure_either_edge, screw_d, closure_F_bry_15, closure_F_bry_20, closure_yield_ratio,
+    screw_root,
+):  # fmt: skip
+    """Bearing load per length of screw in the closure, towards the hot side or the cold."""
+    F_bry = bearing_strength_at(closure_either_edge, screw_d, closure_F_bry_15, closure_F_bry_20)
+    return bearing_line_load(F_bry * closure_yield_ratio, screw_root)
 
 
 @quantity("F_dowel", "N", evidence="theory", source="dowel action in plastic bearing; ± 25 %")

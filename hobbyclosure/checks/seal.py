@@ -75,6 +75,14 @@ def seal_liner_bore_max(
     return bore + insulation_liner_bore_tol
 
 
+@quantity("s_l,most", "m", rings=(), evidence="theory",
+          source="geometry: as stated, or what bore, liner and liner's bore leave")  # fmt: skip
+def insulation_room(insulation_slack, case_bore, seal_liner_bore, insulation_liner):
+    """Room behind the liner, on the diameter."""
+    left = case_bore - seal_liner_bore - 2 * insulation_liner
+    return np.maximum(insulation_slack, left)
+
+
 @quantity("D_l", "m", rings=(), **GEOMETRY)
 def seal_liner_bore(seal_liner_bore_min, seal_liner_bore_max):
     """Bore of the liner."""
@@ -85,6 +93,12 @@ def seal_liner_bore(seal_liner_bore_min, seal_liner_bore_max):
 def seal_liner_clearance_max(seal_liner_bore_max, closure_nose_diameter_min):
     """Clearance of the nose in the liner, on the diameter, most."""
     return seal_liner_bore_max - closure_nose_diameter_min
+
+
+@quantity("c_l,p", "m", rings=(), **GEOMETRY)
+def seal_liner_pressed_max(seal_liner_clearance_max, insulation_room):
+    """Clearance of the nose, on the diameter, most, once the gas has pressed the liner out."""
+    return seal_liner_clearance_max + insulation_room
 
 
 @quantity("c_l,tight", "m", rings=(), **GEOMETRY)
@@ -223,10 +237,15 @@ def seal_stretch(seal_stretched, loads_stretch_most):
     return seal_stretched, loads_stretch_most
 
 
-@quantity("x_loose", "", **GEOMETRY)
-def seal_hanging(seal_inside_max, seal_groove_diameter_min):
-    """How loose the largest ring hangs on the smallest floor; not below zero."""
-    return np.maximum(-stretch(seal_groove_diameter_min, seal_inside_max), 0)
+@quantity(
+    "x_loose", "", evidence="practice", source="linear expansion of rubber less metal; geometry"
+)
+def seal_hanging(
+    seal_inside_max, seal_groove_diameter_min, seal_expansion, closure_alpha, loads_hot, loads_room
+):
+    """How loose the largest ring hangs on the smallest floor, hottest day; not below zero."""
+    grown = np.maximum((seal_expansion - closure_alpha) * (loads_hot - loads_room), 0)
+    return np.maximum(grown - stretch(seal_groove_diameter_min, seal_inside_max), 0)
 
 
 @check("seal.*.slack", label="slack", says=" hangs {demand} loose on its floor",

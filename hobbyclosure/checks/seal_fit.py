@@ -84,9 +84,9 @@ for _rings, _path in ((IN_BORE, "case.lead_in"), (("liner",), "insulation.liner_
 
 
 @quantity("d_l", "m", rings=(), **GEOMETRY)
-def seal_liner_from_end(seal_liner_station_min, closure_length_max, closure_nose):
+def seal_liner_from_end(seal_liner_station_min, closure_length_max, closure_nose_min):
     """From the liner's end, which touches the step of the nose, to the ring's groove."""
-    return seal_liner_station_min - (closure_length_max - closure_nose)
+    return seal_liner_station_min - (closure_length_max - closure_nose_min)
 
 
 PAST: dict[str, Any] = {"label": "past the chamfer", "short": "chamfer"} | SIZE
@@ -122,9 +122,9 @@ def case_lead_in_wall(case_lead_in_max, case_lead_in_angle, case_wall_min):
        source="a fifth of the liner stays at the end; common practice, no source",
        applies={"insulation_liner_lead_in": "no lead-in chamfer", **NO_NOSE},
        remedy=("insulation.liner_lead_in", "insulation.liner"))  # fmt: skip
-def insulation_lead_in_wall(insulation_liner_lead_in_max, case_lead_in_angle, insulation_liner):
+def insulation_lead_in_wall(insulation_liner_lead_in_max, case_lead_in_angle, insulation_liner_min):
     """How deep the chamfer goes into the liner at its end against the liner's thickness."""
-    return chamfer_rise(insulation_liner_lead_in_max, case_lead_in_angle), insulation_liner
+    return chamfer_rise(insulation_liner_lead_in_max, case_lead_in_angle), insulation_liner_min
 
 
 @quantity("n_cross", "", rings=IN_BORE, evidence="theory", source="count")
@@ -186,9 +186,11 @@ def seal_push_force(
     return slide + np.maximum(one, up - liner)
 
 
-@check("seal.push", label="push", says="It takes {demand} to push the closure in",
-       source="Lindley's load, Gent's modulus, friction: all from memory; prove by hand",
-       remedy=("case.lead_in_angle", "seal.friction", "seal.primary.durometer"),
+@check("seal.push", label="push", says="It takes {demand} to push the closure in, as drawn",
+       source="Lindley's load, Gent's modulus, friction: all from memory, sizes as drawn: more "
+       "where all is at its tightest; prove by hand",
+       remedy=("case.lead_in_angle", "seal.friction", "seal.primary.durometer",
+               "seal.primary.groove_diameter"),
        applies={"seal_push_force": "no ring is squeezed"},
        **FORCE, gravest="look")  # fmt: skip
 def seal_push(seal_push_force, seal_push_most):
@@ -205,14 +207,16 @@ def seal_push(seal_push_force, seal_push_most):
        source="gas and ring on the flat of the squeezed section; strength is an estimate",
        remedy=("insulation.liner_strength", "loads.meop_given"), applies=NO_NOSE)  # fmt: skip
 def seal_liner_crush(
-    loads_meop, seal_liner_on_bore, seal_liner_thick, seal_liner_depth_tight,
+    loads_meop, seal_liner_rubber, seal_liner_thick, seal_liner_depth_tight,
     insulation_liner_strength,
 ):  # fmt: skip
     """Pressure of gas and ring on the liner against what it bears."""
     d_2 = seal_liner_thick
     L = np.maximum(seal_liner_depth_tight, 0.1 * d_2)
     flat = np.maximum(squeezed_width(d_2, L) - L, 0.05 * d_2)
-    return loads_meop + seal_liner_on_bore / flat, insulation_liner_strength
+    C = squeeze(d_2, L)
+    q = squeeze_line_force(d_2, seal_liner_rubber, C)
+    return loads_meop + q / flat, insulation_liner_strength
 
 
 @check("seal.liner.collapse", label="liner collapse", says="The liner folds in at tail-off",
@@ -223,12 +227,22 @@ def seal_liner_crush(
        applies={"insulation_liner": "no liner in this design",
                 "insulation_trapped_share": "nothing is trapped behind the liner"})  # fmt: skip
 def seal_liner_collapse(
-    loads_meop, insulation_trapped_share, insulation_liner_modulus, insulation_liner, case_bore
-):
-    """Pressure left behind the liner against the pressure that folds it."""
-    t = insulation_liner
-    held = collapse_pressure(insulation_liner_modulus, 0, t, (case_bore - t) / 2)
+    loads_meop, insulation_trapped_share, insulation_liner_modulus, insulation_liner_min,
+    case_bore_max, seal_liner_bore_min,
+):  # fmt: skip
+    """Pressure left behind the liner, no thicker than its room, against what folds it."""
+    t = np.minimum(insulation_liner_min, (case_bore_max - seal_liner_bore_min) / 2)
+    held = collapse_pressure(insulation_liner_modulus, 0, t, (case_bore_max - t) / 2)
     return insulation_trapped_share * loads_meop, held
+
+
+@quantity("σ_nose", "Pa", rings=(), evidence="theory",
+          source="Lamé, outside pressure, from the groove's floor to the centre hole")  # fmt: skip
+def closure_nose_stress(loads_meop, closure_centre_hole, seal_liner_groove_diameter_min):
+    """Greatest hoop compression of the nose under its groove at MEOP."""
+    r_i = closure_centre_hole / 2
+    r_o = np.maximum(seal_liner_groove_diameter_min / 2, 1.001 * r_i)
+    return hoop_pressed_outside(loads_meop, r_i, r_o)
 
 
 @check("seal.liner.floor", label="nose wall", says="The nose yields under its groove",
@@ -236,10 +250,6 @@ def seal_liner_collapse(
        source="Lamé, outside pressure, from the groove's floor to the centre hole",
        remedy=("seal.liner.groove_diameter", "closure.centre_hole", "loads.meop_given"),
        applies=NO_NOSE)  # fmt: skip
-def seal_liner_floor(
-    loads_meop, closure_centre_hole, seal_liner_groove_diameter_min, closure_F_ty_hot
-):
+def seal_liner_floor(closure_nose_stress, closure_F_ty_hot):
     """Hoop compression between groove floor and centre hole against yield."""
-    r_i = closure_centre_hole / 2
-    r_o = np.maximum(seal_liner_groove_diameter_min / 2, 1.001 * r_i)
-    return hoop_pressed_outside(loads_meop, r_i, r_o), closure_F_ty_hot
+    return closure_nose_stress, closure_F_ty_hot

@@ -97,9 +97,9 @@ def seal_growth(
 @quantity("u_lin", "m", rings=(), evidence="weak",
           source="Lamé, far from the ends: the most; the liner squashed against the tube, own form"
           )  # fmt: skip
-def seal_liner_growth(case_far_growth, loads_meop, insulation_liner, insulation_liner_modulus):
+def seal_liner_growth(case_far_growth, loads_meop, insulation_liner_max, insulation_liner_modulus):
     """Growth of the liner's bore at MEOP, on the radius: tube and liner give way, metal cold."""
-    return case_far_growth + loads_meop * insulation_liner / insulation_liner_modulus
+    return case_far_growth + loads_meop * insulation_liner_max / insulation_liner_modulus
 
 
 @quantity("E_hot", "Pa", rings=(), why=NO_HOT, **HOT)
@@ -153,37 +153,37 @@ def seal_thermal_hot(
 
 
 @quantity("g_MEOP,cold", "m", evidence="theory", source="sum, worst case")
-def seal_gap_cold(seal_clearance_max, seal_thermal_cold, seal_growth, seal_rim):
+def seal_gap_cold(seal_pressed_max, seal_thermal_cold, seal_growth, seal_rim):
     """Diametral gap at MEOP on the coldest day."""
-    return seal_clearance_max + seal_thermal_cold + 2 * seal_growth + seal_rim
+    return seal_pressed_max + seal_thermal_cold + 2 * seal_growth + seal_rim
 
 
 @quantity("g_MEOP,hot", "m", evidence="theory", source="sum, worst case; growth over the modulus")
 def seal_gap_hot(
-    seal_clearance_max, seal_thermal_hot, seal_growth, case_E, case_E_hot, seal_rim, closure_E,
+    seal_pressed_max, seal_thermal_hot, seal_growth, case_E, case_E_hot, seal_rim, closure_E,
     closure_E_hot,
 ):  # fmt: skip
     """Diametral gap at MEOP, metal hot."""
     swollen = 2 * seal_growth * case_E / case_E_hot + seal_rim * closure_E / closure_E_hot
-    return seal_clearance_max + seal_thermal_hot + swollen
+    return seal_pressed_max + seal_thermal_hot + swollen
 
 
 @quantity("g_proof,cold", "m", evidence="theory", source="sum, worst case")
 def seal_gap_proof_cold(
-    seal_clearance_max, seal_thermal_cold, seal_growth, seal_rim, loads_proof_factor
+    seal_pressed_max, seal_thermal_cold, seal_growth, seal_rim, loads_proof_factor
 ):
     """Diametral gap at proof on the coldest day."""
     swollen = (2 * seal_growth + seal_rim) * loads_proof_factor
-    return seal_clearance_max + seal_thermal_cold + swollen
+    return seal_pressed_max + seal_thermal_cold + swollen
 
 
 @quantity("g_proof,warm", "m", evidence="theory", source="sum, worst case")
 def seal_gap_proof_warm(
-    seal_clearance_max, seal_thermal_warm, seal_growth, seal_rim, loads_proof_factor
+    seal_pressed_max, seal_thermal_warm, seal_growth, seal_rim, loads_proof_factor
 ):
     """Diametral gap at proof on the hottest day."""
     swollen = (2 * seal_growth + seal_rim) * loads_proof_factor
-    return seal_clearance_max + seal_thermal_warm + swollen
+    return seal_pressed_max + seal_thermal_warm + swollen
 
 
 # ---- how it closes

@@ -34,7 +34,7 @@ number(
 )  # fmt: skip
 number(
     "closure.nose", "Nose", LENGTH, "7 mm", "0 mm", "100 mm", "L_n",
-    "Length of the reduced diameter at the hot end that enters the liner",
+    "Length of the reduced diameter at the hot end that enters the liner", tol="0.1 mm",
 )  # fmt: skip
 number(
     "closure.nose_diameter", "Nose diameter", LENGTH, "69.6 mm", "1 mm", "400 mm", "D_n",

@@ -9,11 +9,16 @@ number(
 )  # fmt: skip
 number(
     "insulation.liner", "Liner thickness", LENGTH, "3 mm", "0 mm", "30 mm", "t_l",
-    "Thermal liner inside the tube",
+    "Thermal liner inside the tube", tol="0.1 mm",
 )  # fmt: skip
 number(
     "insulation.liner_bore", "Liner bore", LENGTH, None, "5 mm", "400 mm", "D_l",
     "Inside diameter of the liner in the tube; else the bore less two liner walls", tol="0.2 mm",
+)  # fmt: skip
+number(
+    "insulation.slack", "Slack behind the liner", LENGTH, "0.1 mm", "0 mm", "10 mm", "s_l",
+    "Bore less the liner's outside, on the diameter: pressure closes it, and so opens the gap at "
+    "the nose; 0 where the liner is bonded in",
 )  # fmt: skip
 number(
     "insulation.liner_lead_in", "Liner lead-in, length", LENGTH, "3 mm", "0 mm", "30 mm", "l_l",

@@ -10,7 +10,7 @@ number(
 number("port.count", "Ports", COUNT, "1", "0", "4", "n_p", "Pressure ports in the plate")
 number(
     "port.pitch_circle", "Port pitch circle", LENGTH, "41.7 mm", "1 mm", "350 mm", "D_port",
-    "Diameter of the circle the ports lie on",
+    "Diameter of the circle the ports lie on", tol="0.2 mm",
 )  # fmt: skip
 number(
     "port.clocking", "First port at", ANGLE, "192.86°", "0°", "360°", "φ_port",

@@ -36,7 +36,7 @@ number(
 number("screw.rows", "Rows", COUNT, "1", "1", "2", "m", "One row, or two staggered rows")
 number(
     "screw.row_spacing", "Row spacing", LENGTH, "14 mm", "1 mm", "100 mm", "s",
-    "Between two staggered rows, along the tube",
+    "Between two staggered rows, along the tube", tol="0.1 mm",
 )  # fmt: skip
 number(
     "screw.clearance_hole", "Hole in the tube", LENGTH, "6.4 mm", "1 mm", "40 mm", "d_h",

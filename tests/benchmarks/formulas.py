@@ -49,7 +49,8 @@ def tube(v: Inputs, c: SimpleNamespace) -> Ratios:
     burst = np.minimum(c.F_tu * np.minimum(svensson, 1), faupel) * np.log(K)
     yield "case.wall.burst", burst / c.p / ultimate
     # section between the holes
-    n_row, rows, s = v["screw_count"], v["screw_rows"], v["screw_row_spacing"]
+    n_row, rows = v["screw_count"], v["screw_rows"]
+    s = v["screw_row_spacing"] - v["screw_row_spacing_tol"]
     c.d_h = v["screw_clearance_hole"] + v["screw_clearance_hole_tol"]
     middle = np.pi * (v["case_bore"] + wall)
     c.p_2, wide = middle / n_row, c.d_h
@@ -112,7 +113,8 @@ def joint(v: Inputs, c: SimpleNamespace) -> Ratios:
     yields, ultimate = v["loads_yield_factor"], v["loads_ultimate_factor"]
     cold = v["loads_proof_yield_factor"]
     d, n_row, rows = v["screw_d"], v["screw_count"], v["screw_rows"]
-    wall, e, d_h, p_2, s_row = c.wall, c.e, c.d_h, c.p_2, v["screw_row_spacing"]
+    wall, e, d_h, p_2 = c.wall, c.e, c.d_h, c.p_2
+    s_row, s_far = (v["screw_row_spacing"] + i * v["screw_row_spacing_tol"] for i in (-1, 1))
     n, flat = n_row * rows, e - d_h / 2
     # a screw's set, and what the worst one bears
     d_3, A_s = thread(v)
@@ -161,9 +163,10 @@ def joint(v: Inputs, c: SimpleNamespace) -> Ratios:
     other = v["case_other_end_holds"]
     yield "loads.other_end", where(other > 0, other / c.p_proof)
     # tapped holes
-    end = v["closure_length"] - v["closure_nose"]
+    nose = v["closure_nose"]
+    c.step = end = c.length_min - (nose > 0) * (nose + v["closure_nose_tol"])
     land: Any = np.inf
-    for x in (c.first, c.first + (rows - 1) * s_row)[: 1 if rows < 2 else 2]:
+    for x in (c.first, c.first + (rows - 1) * s_far)[: 1 if rows < 2 else 2]:
         for ring in ("seal_secondary", "seal_primary"):
             x_g, w_g = v[f"{ring}_station"] - v[f"{ring}_station_tol"], v[f"{ring}_groove_width"]
             ahead = np.where(x_g + w_g > x, x_g, end) - x
@@ -183,7 +186,9 @@ def joint(v: Inputs, c: SimpleNamespace) -> Ratios:
     yield "closure.shear_out", v["closure_F_su"] * c.closure_u * torn / F_s / ultimate
     # dowel
     M_u, V_u = f_ub * d_3**3 / 6, A_s * f_ub / np.sqrt(3)
-    q_w, q_c = F_bry * c.case_y * d_3, F_bry_c * c.closure_y * d_3
+    either = np.minimum(land, v["closure_screw_station"] - v["closure_screw_station_tol"]) / d
+    F_both = bearing_at(edge_shares(either), v["closure_F_bry_15"], v["closure_F_bry_20"])
+    q_w, q_c = F_bry * c.case_y * d_3, F_both * c.closure_y * d_3
     slack, soft_w, soft_c = gap / M_u, 1 / (2 * q_w), 1 / (2 * q_c)
     slack2, soft = slack**2, soft_w + soft_c
     hinge = 2 / (slack + np.sqrt(slack2 + 4 * soft / M_u))

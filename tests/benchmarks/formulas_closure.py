@@ -11,6 +11,7 @@ from tests.benchmarks.formulas_common import Inputs, Ratios, where, within
 def ratios(v: Inputs, c: SimpleNamespace) -> Ratios:
     """Factor over required of what the closure is made of."""
     c.R = (v["case_bore"] - v["closure_clearance"]) / 2
+    c.R_land = (c.bore - (v["closure_clearance"] - v["closure_clearance_tol"])) / 2
     c.r_s = c.R - (v["closure_skirt_wall"] - v["closure_skirt_wall_tol"])
     c.x_f = v["closure_length"] - v["closure_plate"]
     c.has_skirt = (c.x_f > 0.001 * v["closure_length"]) & (c.r_s > c.b)
@@ -89,17 +90,26 @@ def land_stress(p: Any, R: Any, R_f: Any, w: Any) -> Any:
     return 2.5 * np.sqrt(bending**2 + 3 * shear**2) + 5 * p
 
 
+def rounded(corner: Any, w: Any, H: Any, stress: Any) -> Any:
+    """The land's stress where the groove's corner is a tenth of its width or height, or more."""
+    return within(10 * corner >= np.maximum(np.minimum(w, H), 0), stress)
+
+
 def lands(v: Inputs, c: SimpleNamespace) -> Ratios:
     """Metal beside the grooves."""
     yields, hot, nose = v["loads_yield_factor"], c.closure_F_ty, v["closure_nose"]
+    corner_1, corner_2 = v["seal_primary_corner_radius"], v["seal_secondary_corner_radius"]
     x_1, x_2 = v["seal_primary_station"], v["seal_secondary_station"]
     tol_1, tol_2 = v["seal_primary_station_tol"], v["seal_secondary_station_tol"]
     w_1 = v["seal_primary_groove_width"] + v["seal_primary_groove_width_tol"]
     w_2 = v["seal_secondary_groove_width"] + v["seal_secondary_groove_width_tol"]
     deeper = np.minimum(c.floor_1, c.floor_2)
-    worst = land_stress(c.p, c.R, deeper, x_1 - tol_1 - (x_2 + tol_2) - w_2)
+    w, R = x_1 - tol_1 - (x_2 + tol_2) - w_2, c.R_land
+    worst = land_stress(c.p, R, deeper, w)
+    worst = rounded(np.minimum(corner_1, corner_2), w, R - deeper, worst)
     yield "closure.land.secondary_primary", hot / worst / yields
-    before = land_stress(c.p, c.R, c.floor_1, c.length_min - nose - (x_1 + tol_1) - w_1)
+    w = c.step - (x_1 + tol_1) - w_1
+    before = rounded(corner_1, w, R - c.floor_1, land_stress(c.p, R, c.floor_1, w))
     yield "closure.land.primary_nose", hot / before / yields
     worst = np.maximum(worst, before)
     last: Any = np.inf
@@ -108,28 +118,31 @@ def lands(v: Inputs, c: SimpleNamespace) -> Ratios:
         R_f = (v["seal_liner_groove_diameter"] - v["seal_liner_groove_diameter_tol"]) / 2
         x_l = v["seal_liner_station"] + v["seal_liner_station_tol"]
         w_l = v["seal_liner_groove_width"] + v["seal_liner_groove_width_tol"]
-        liner = land_stress(c.p, R, R_f, c.length_min - x_l - w_l)
+        w = c.length_min - x_l - w_l
+        liner = rounded(v["seal_liner_corner_radius"], w, R - R_f, land_stress(c.p, R, R_f, w))
         worst, last = np.maximum(worst, liner), hot / liner / yields
     yield "closure.land.liner", last
     proof = v["loads_proof_yield_factor"]
     yield "prove.lands", v["closure_F_ty"] / (worst * c.proof) / proof
     # screw holes between grooves: the row's play widens the hole, the ring's its groove
-    d, tol = v["screw_d"], v["closure_screw_station_tol"]
-    half, x = d / 2 + tol, v["closure_screw_station"]
+    d, x, tol = v["screw_d"], v["closure_screw_station"], v["closure_screw_station_tol"]
     left: Any = np.inf
-    for row in (x, x + (v["screw_rows"] - 1) * v["screw_row_spacing"])[: int(v["screw_rows"])]:
+    for n in range(int(v["screw_rows"])):
+        row, half = x + n * v["screw_row_spacing"], d / 2 + tol + n * v["screw_row_spacing_tol"]
         for x_g, tol_g, w_g in ((x_2, tol_2, w_2), (x_1, tol_1, w_1)):
             start = x_g - tol_g
             stop = start + (2 * tol_g + w_g)
             left = np.minimum(left, np.maximum(start - (row + half), row - half - stop))
     yield "closure.land.screw_secondary", np.maximum(left, 0) / (0.7 * d)
+    yield "closure.land.screw_face", np.maximum(x - tol - d / 2, 0) / (0.7 * d)
 
 
 def holes(v: Inputs, c: SimpleNamespace) -> Ratios:
     """Metal between ports, plug, pocket and grooves."""
-    D, d, count = v["port_pitch_circle"], v["port_thread_diameter"], v["port_count"]
+    d, count = v["port_thread_diameter"], v["port_count"]
+    D, c.circle = (v["port_pitch_circle"] + i * v["port_pitch_circle_tol"] for i in (-1, 1))
     hole = v["closure_centre_hole"]
-    c.port_reach = (D + d) / 2
+    c.port_reach = (c.circle + d) / 2
     plug: Any = np.inf
     pair: Any = np.inf
     rim: Any = np.inf
@@ -140,7 +153,8 @@ def holes(v: Inputs, c: SimpleNamespace) -> Ratios:
         pair = np.maximum(D * np.sin(np.pi / count) - d, 0) / (d / 3)
     if count:
         wall = v["closure_skirt_wall"] + v["closure_skirt_wall_tol"]
-        to_rim = np.maximum(c.R - wall - c.port_reach, 0)
+        least = c.bore_min - v["closure_clearance"] - v["closure_clearance_tol"]
+        to_rim = np.maximum(least / 2 - wall - c.port_reach, 0)
         rim = where(c.has_skirt, to_rim / v["closure_fillet"])
         to_groove = np.maximum(np.minimum(c.floor_1, c.floor_2) - c.port_reach, 0)
         groove = to_groove / (d / 2)
@@ -156,7 +170,7 @@ def ends(v: Inputs, c: SimpleNamespace) -> Ratios:
     beyond = out - (v["case_bore"] / 2 + c.wall - v["screw_length"])
     in_way: Any = 0.0
     if v["port_count"]:
-        sensor = v["port_pitch_circle"] / 2 + v["port_sensor_hexagon"] / np.sqrt(3)
+        sensor = c.circle / 2 + v["port_sensor_hexagon"] / np.sqrt(3)
         in_way = np.where(c.held, sensor, c.port_reach)
     if c.b > 0:
         in_way = np.maximum(in_way, np.where(c.held, v["plug_drive"] / np.sqrt(3), c.b))

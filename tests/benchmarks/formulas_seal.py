@@ -16,7 +16,7 @@ def ratios(v: Inputs, c: SimpleNamespace) -> Ratios:
     charts(v, c)
     bore = SimpleNamespace(
         D=v["case_bore"], D_min=c.bore_min, D_max=c.bore, clearance=c.clearance,
-        play_tight=c.clearance,
+        play_tight=c.clearance, pressed=c.clearance,
         land=c.bore - (v["closure_clearance"] - v["closure_clearance_tol"]),
         lead_in=v["case_lead_in"] - v["case_lead_in_tol"],
     )  # fmt: skip
@@ -33,8 +33,11 @@ def ratios(v: Inputs, c: SimpleNamespace) -> Ratios:
         broken = v["case_hole_chamfer"] / v["loads_edge_break"]
         yield f"seal.{name}.crossing", where(crossed, broken)
     if v["closure_nose"] > 0:
-        squashed = c.p * v["insulation_liner"] / v["insulation_liner_modulus"]
-        housing, ring = liner_housing(v), SimpleNamespace(u=c.far + squashed)
+        thickest = v["insulation_liner"] + v["insulation_liner_tol"]
+        housing, squashed = liner_housing(v), c.p * thickest / v["insulation_liner_modulus"]
+        left = v["case_bore"] - housing.D - 2 * v["insulation_liner"]
+        room = np.maximum(v["insulation_slack"], left)
+        housing.pressed, ring = housing.clearance + room, SimpleNamespace(u=c.far + squashed)
         yield from in_groove(v, c, "liner", housing, ring)
         rings.append(ring)
         yield from nose(v, c, housing, ring)
@@ -52,7 +55,7 @@ LINER = (
         "temperature", "fitting_stretch", "lead_in", "gap", "gap_proof", "past_lead_in", "crush",
         "floor",
     )),
-    "closure.nose_slip", "insulation.lead_in_wall",
+    "closure.nose_slip", "insulation.lead_in_wall", "prove.nose",
 )  # fmt: skip
 
 
@@ -137,7 +140,7 @@ def in_groove(
         2 * c.turned * (c.h / 2 - (c.length_min - v[f"{its}station"] - v[f"{its}station_tol"])), 0
     )
     opened = 2 * ring.u + rim
-    at_proof, C = opened * c.proof, housing.clearance
+    at_proof, C = opened * c.proof, housing.pressed
     C_cold = C + housing.D * np.maximum(c.grows_cold, 0)
     C_warm = C + housing.D * np.maximum(c.grows_warm, 0)
     gap_cold, gap_proof_cold, gap_proof_warm = C_cold + opened, C_cold + at_proof, C_warm + at_proof
@@ -156,7 +159,7 @@ def in_groove(
         limit = within(H >= 70, share * lesser)
         yield f"{id}.{what}", limit / most / v["loads_gap_factor"]
     # squeeze
-    L = (housing.D_max - floor_min - C) / 2
+    L = (housing.D_max - floor_min - housing.clearance) / 2
     squeezed = np.minimum(
         1 - (L + np.maximum(gap_cold, gap_proof_cold)) / (thin * (1 + more * (cold - T_0))),
         1 - (L + np.maximum(gap_hot, gap_proof_warm))
@@ -169,7 +172,8 @@ def in_groove(
     # stretch
     x = np.maximum(floor_max / d_1_min - 1 + more * (T_0 - cold), 0)
     yield f"{id}.stretch", where(x > 0, v["loads_stretch_most"] / x)
-    x = np.maximum(1 - floor_min / d_1_max, 0)
+    grown = np.maximum(more * (v["loads_hot"] - T_0), 0)
+    x = np.maximum(1 - floor_min / d_1_max + grown, 0)
     yield f"{id}.slack", where(x > 0, v["loads_slack_most"] / x)
     x = np.maximum(housing.land / d_1_min - 1, 0)
     yield f"{id}.fitting_stretch", where(x > 0, v["loads_fitting_most"] / x)
@@ -205,7 +209,7 @@ def in_groove(
     round_bore = q * np.pi * housing.D_max
     slope = (sine + mu * cosine) / np.maximum(cosine - mu * sine, 0.05 * cosine)
     ring.slide, ring.enter = mu * round_bore, slope * round_bore
-    ring.q, ring.thick, ring.depth, ring.floor = q, thick, L, floor_min
+    ring.E, ring.thick, ring.depth, ring.floor = E, thick, L, floor_min
 
 
 def nose(v: Inputs, c: SimpleNamespace, housing: SimpleNamespace, ring: SimpleNamespace) -> Ratios:
@@ -213,19 +217,25 @@ def nose(v: Inputs, c: SimpleNamespace, housing: SimpleNamespace, ring: SimpleNa
     yields, chamfer = v["loads_yield_factor"], v["insulation_liner_lead_in"]
     deepest = chamfer + v["insulation_liner_lead_in_tol"]
     begins = v["seal_liner_station"] - v["seal_liner_station_tol"]
-    ends_at = v["closure_length"] + v["closure_length_tol"] - v["closure_nose"]
+    ends_at = v["closure_length"] + v["closure_length_tol"]
+    ends_at = ends_at - (v["closure_nose"] - v["closure_nose_tol"])
     past = np.maximum(begins - ends_at, 0) / deepest
     yield "seal.liner.past_lead_in", where(chamfer > 0, past)
     rise = deepest * np.tan(v["case_lead_in_angle"])
-    left = v["insulation_liner"] / rise / 1.25
+    left = (v["insulation_liner"] - v["insulation_liner_tol"]) / rise / 1.25
     yield "insulation.lead_in_wall", where(chamfer > 0, left)
     L = np.maximum(ring.depth, 0.1 * ring.thick)
     flat = np.pi / 4 * (ring.thick**2 - L**2) / L
     flat = np.maximum(np.maximum(flat, ring.thick - L), 0.05 * ring.thick)
-    yield "seal.liner.crush", v["insulation_liner_strength"] / (c.p + ring.q / flat) / yields
+    C = np.maximum(1 - L / ring.thick, 0)
+    C3 = C * C * C
+    q = ring.thick * ring.E * (1.25 * np.sqrt(C3) + 50 * C3**2)
+    yield "seal.liner.crush", v["insulation_liner_strength"] / (c.p + q / flat) / yields
     r_o = np.maximum(ring.floor / 2, 1.001 * c.b)
     hoop = 2 * c.p * r_o**2 / (r_o**2 - c.b**2)
     yield "seal.liner.floor", c.closure_F_ty / hoop / yields
+    proof = hoop * c.proof * v["loads_proof_yield_factor"]
+    yield "prove.nose", v["closure_F_ty"] / proof
     closing = v["insulation_liner_bore_tol"] + v["closure_nose_diameter_tol"]
     slip = (housing.D - v["closure_nose_diameter"]) / closing if closing > 0 else np.inf
     yield "closure.nose_slip", slip
@@ -239,10 +249,13 @@ def ends(v: Inputs, c: SimpleNamespace) -> Ratios:
     grows = np.minimum(np.minimum(c.grows_cold, c.grows_warm), np.minimum(c.grows_hot, 0))
     closing = v["closure_clearance_tol"] - v["case_bore"] * grows
     yield "closure.slip", where(closing > 0, v["closure_clearance"] / closing)
-    t, trapped = v["insulation_liner"], v["insulation_trapped_share"]
+    trapped, room = v["insulation_trapped_share"], (c.bore - liner_housing(v).D_min) / 2
+    t = np.minimum(v["insulation_liner"] - v["insulation_liner_tol"], room)
     held: Any = np.inf
     if trapped > 0:
-        slim = 2 * t / (v["case_bore"] - t)
+        slim = 2 * t / (c.bore - t)
         folds = v["insulation_liner_modulus"] / 4 * slim * slim * slim
-        held = where(t > 0, folds / (trapped * c.p) / v["loads_ultimate_factor"])
+        held = where(
+            v["insulation_liner"] > 0, folds / (trapped * c.p) / v["loads_ultimate_factor"]
+        )
     yield "seal.liner.collapse", held
