@@ -225,7 +225,8 @@ def case_bearing_yield(case_bearing_demand, case_bearing_yield_strength, case_yi
 @check(
     "case.bearing.ultimate", label="bearing", unit="Pa", required="loads_ultimate_factor",
     evidence="standard",
-    source="lower of MIL-HDBK-5J at e/d and EN 1993-1-8 Table 3.4 (extrapolated below M12)",
+    source="lower of MIL-HDBK-5J at e/d and EN 1993-1-8 Table 3.4 (for steel; extrapolated to "
+    "aluminium and below M12)",
     remedy=("case.edge_distance", "screw.count", "case.wall", "loads.meop_given"),
     says="Screw holes tear", outcome="holes stretch, seals leak",
 )  # fmt: skip
@@ -257,7 +258,8 @@ def case_shear_out(
 
 @check(
     "case.pitch", label="hole pitch", unit="", required=1.0, evidence="practice",
-    source="EN 1993-1-8 Table 3.3, p₂ ≥ 2.4 d₀, staggered L ≥ 2.4 d₀ (extrapolated below M12)",
+    source="EN 1993-1-8 Table 3.3, p₂ ≥ 2.4 d₀, staggered L ≥ 2.4 d₀ (for steel; extrapolated to "
+    "aluminium and below M12)",
     remedy=("screw.count", "screw.clearance_hole", "screw.row_spacing"), basis=None,
     says="Neighbouring holes stand {capacity} hole diameters apart",
 )  # fmt: skip
@@ -270,7 +272,8 @@ def case_pitch(case_pitch_length, screw_clearance_hole_max, screw_rows, screw_ro
 
 @check(
     "case.edge", label="edge distance", unit="", required=1.0, evidence="practice",
-    source="EN 1993-1-8 Table 3.3, e₁ ≥ 1.2 d₀ (extrapolated below M12)",
+    source="EN 1993-1-8 Table 3.3, e₁ ≥ 1.2 d₀ (for steel; extrapolated to aluminium and below "
+    "M12)",
     remedy=("case.edge_distance",), basis=None,
     says="The tube's end stands {capacity} hole diameters from the row",
 )  # fmt: skip
@@ -281,7 +284,8 @@ def case_edge(case_edge_ratio):
 
 @check(
     "case.block_tear", label="block tear", unit="N", required="loads_ultimate_factor",
-    evidence="practice", source="EN 1993-1-8, 3.10.2 (extrapolated below M12)",
+    evidence="practice",
+    source="EN 1993-1-8, 3.10.2 (for steel; extrapolated to aluminium and below M12)",
     remedy=("case.edge_distance", "case.wall", "screw.row_spacing", "screw.count",
             "loads.meop_given"),
     says="Tube end tears out in blocks", outcome="tube end tears out in blocks",
