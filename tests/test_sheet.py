@@ -22,7 +22,7 @@ from app.cli import BAD_INPUT, MEETS, main
 from app.copies import Copy
 from app.session import Session
 from app.sheet import bench, content, pictures
-from hobbyclosure import Assessment, file, study, words
+from hobbyclosure import Assessment, drawing, file, study, words
 from hobbyclosure.assess import ABSENT
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, Field
@@ -30,7 +30,7 @@ from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import pressure
 from hobbyclosure.starting import starting
 from hobbyclosure.trace import Run, named
-from hobbyclosure.units import LENGTH
+from hobbyclosure.units import ANGLE, COUNT, LENGTH
 from tests.designs import BENCH, DEMO, DEMO_FILE, DESIGNS
 from tests.support import case
 
@@ -244,19 +244,40 @@ def placed(design: Design) -> list[str]:
 
 
 def misplaced(fields: Iterable[Field], here: list[str]) -> set[str]:
-    """Lengths that are neither on the form nor named as not cut, or that are both or twice."""
-    lengths = {f.path for f in fields if f.kind is LENGTH}
+    """Lengths, angles and counts neither on the form nor named as not cut, or both, or twice."""
+    cut = {f.path for f in fields if f.kind in (LENGTH, ANGLE, COUNT)}
     twice = {path for path in here if here.count(path) > 1}
-    return (lengths - set(here) - bench.NOT_CUT) | (set(here) & bench.NOT_CUT) | twice
+    return (cut - set(here) - bench.NOT_CUT) | (set(here) & bench.NOT_CUT) | twice
 
 
-def test_every_length_is_on_the_bench_form_or_named_as_not_cut():
+def test_every_length_angle_and_count_is_on_the_bench_form_or_named_as_not_cut():
     here = placed(DEMO.evolved({"screw.rows": "2", "screw.row_spacing": "4 mm"}))
     assert not misplaced(FIELDS.values(), here)
     assert set(FIELDS) >= bench.NOT_CUT
     assert "screw.thread" in here
     new = attrs.evolve(FIELDS["closure.plate"], path="closure.rebate", tol="0.1 mm")
     assert misplaced([*FIELDS.values(), new], here) == {"closure.rebate"}
+
+
+def test_the_form_says_how_many_ports_there_are_and_where():
+    for count, clocking, said in (
+        ("1", "192.86°", ("192.86°", "one port")), ("3", "40°", ("40°", "3, 120° apart"))
+    ):  # fmt: skip
+        design = DEMO.evolved({"port.count": count, "port.clocking": clocking})
+        told, _ = bench.content(content.scene_of(design, "metric"))
+        rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+        ports = rows["ports, the first at"]
+        assert (ports["nominal"], ports["limits"]) == said
+        assert ports["hint"] == "clockwise from a screw, from outside"
+        drawn = drawing.end_view(Assessment(design).values).angles
+        assert f"{drawn[0]:g}°" == said[0]
+        assert len(drawn) == int(count)
+        assert {f"{b - a:g}°" for a, b in itertools.pairwise(drawn)} <= set(said[1].split())
+    two = DEMO.evolved({"screw.rows": "2", "screw.row_spacing": "4 mm"})
+    hints = {
+        cut.hint for group in bench.groups(content.scene_of(two, "inch")) for cut in group.cuts
+    }
+    assert "clockwise from row one, from outside" in hints
 
 
 def test_the_bench_form_tells_edges_threads_and_corners():
@@ -307,14 +328,93 @@ def test_no_general_tolerance_makes_a_check_of_a_sound_demo_short(design: Design
     ends = []
     for group in bench.groups(content.scene_of(design, "metric")):
         for cut in group.cuts:
-            _, limits = cut.said or bench._limits(cut.path, content.scene_of(design, "metric"))
+            limits = (cut.said or bench._limits(cut.path, content.scene_of(design, "metric"))).said
             if limits.endswith("*"):
                 ends.append([(cut.path, f"{end} mm") for end in limits.strip(" *").split(" – ")])
     assert {path for path, _ in itertools.chain(*ends)} == {"closure.fillet", "insulation.disc"}
-    before = {id for id, state in Assessment(design).states.items() if state == "short"}
+    before = short_of(design)
     for those in itertools.product(*ends):
-        found = Assessment(design.evolved(dict(those)))
-        assert {id for id, state in found.states.items() if state == "short"} <= before, those
+        assert short_of(design.evolved(dict(those))) <= before, those
+
+
+def short_of(design: Design) -> set[str]:
+    return {id for id, state in Assessment(design).states.items() if state == "short"}
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [{}, {"case.wall": ("3.14 mm", ""), "case.bore": ("76.24 mm", "0.01 mm"),
+          "closure.clearance": ("0.07 mm", "0.01 mm"), "closure.plate": ("22.86 mm", "0.03 mm"),
+          "seal.liner.groove_diameter": ("64.72 mm", "")}],
+    ids=["as it is", "more of it measured"],
+)  # fmt: skip
+def test_what_is_measured_has_the_limits_that_were_assessed(readings: dict[str, tuple[str, str]]):
+    """Whoever cuts again within them is inside of what was assessed: every combination of ends."""
+    design = DEMO
+    for path, reading in readings.items():
+        design = design.measured(path, *reading)
+    scene = content.scene_of(design, "metric")
+    told, _ = bench.content(scene)
+    rows = [row for group in told["groups"] for row in group["rows"]]
+    cuts = [cut for group in bench.groups(scene) for cut in group.cuts]
+    a, ends = Assessment(design), []
+    for row, cut in zip(rows, cuts, strict=True):
+        is_measured = design[cut.path].measured is not None
+        assert (row["mark"] == bench.LEAVE) == is_measured, cut.path
+        if not is_measured:
+            continue
+        name = FIELDS[cut.path].name
+        low, high = (1e-3 * float(end) for end in row["limits"].split(" – "))
+        if cut.path == "closure.clearance":  # the row is the diameter's
+            low, high = (float(a.values["case_bore"]) - end for end in (high, low))
+        assert float(a.values[f"{name}_min"]) == pytest.approx(low, abs=1.1e-6)
+        assert float(a.values[f"{name}_max"]) == pytest.approx(high, abs=1.1e-6)
+        ends.append([(cut.path, end) for end in (low, high)])
+    assert len(ends) == 2 + len(readings)
+    before = short_of(design)
+    for those in itertools.product(*ends):
+        cut_so = design
+        for path, end in those:
+            cut_so = cut_so.measured(path, f"{1e3 * end} mm", "0 mm")
+        assert short_of(cut_so) <= before, those
+
+
+def test_a_design_that_does_not_meet_says_on_its_form_not_to_cut():
+    scene = content.scene_of(FIRST_SKETCH, "metric")
+    counted = scene.shown.assessment.counted
+    short = sum(state not in ("meets", "close") for state in counted.values())
+    assert short > 1
+    said = text_of(sheet.bench_form(FIRST_SKETCH, when=WHEN))
+    assert f"Do not cut from this form. {short} of {len(counted)} requirements are not met." in said
+    told, _ = bench.content(scene)
+    rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
+    outside = {what for what, row in rows.items() if row["mark"] == bench.OUTSIDE}
+    edges = "their edges inside, broken"
+    assert outside == {"primary: corners, radius", "liner: corners, radius", edges}
+    assert rows[edges]["limits"] == "0.127 at least"
+    assert said.count(bench.OUTSIDE) == len(outside)
+    sound = text_of(sheet.bench_form(DEMO, when=WHEN))
+    assert "Do not cut" not in sound
+    assert bench.OUTSIDE not in sound
+    one = DEMO.evolved({"case.hole_chamfer": "0.1 mm"})
+    assert bench.content(content.scene_of(one, "metric"))[0]["short"].endswith(" not met.")
+
+
+@pytest.mark.parametrize("design", [DEMO, FIRST_SKETCH, EBBSTONE], ids=lambda d: d.name)
+def test_a_row_is_marked_exactly_when_its_nominal_is_outside_of_its_limits(design: Design):
+    for system in ("metric", "inch"):
+        told, _ = bench.content(content.scene_of(design, system))
+        for row in (row for group in told["groups"] for row in group["rows"]):
+            limits = row["limits"].strip(" *")
+            if not re.search(" – | at (most|least)$", limits):
+                assert not row["mark"]
+                continue
+            low, _, high = limits.partition(" – ")
+            ends = (low, high or low)
+            least = 0.0 if limits.endswith("at most") else float(ends[0].split()[0])
+            most = np.inf if limits.endswith("at least") else float(ends[1].split()[0])
+            within = least <= float(row["nominal"]) <= most
+            assert (row["mark"] == bench.OUTSIDE) == (not within), row["what"]
 
 
 def test_a_limit_that_is_the_nominal_is_written_as_the_nominal():
@@ -324,10 +424,10 @@ def test_a_limit_that_is_the_nominal_is_written_as_the_nominal():
         fillet, edges = rows["fillet in the pocket, radius"], rows["their edges inside, broken"]
         assert fillet["limits"].startswith(f"{fillet['nominal']} – ")
         assert edges["limits"].endswith(f" – {edges['nominal']}")
-    none = DEMO.evolved({"case.hole_chamfer": "0.1 mm"})  # less than the rings want, and said there
-    told, _ = bench.content(content.scene_of(none, "metric"))
+    bare = DEMO.evolved({"case.hole_chamfer": "0.1 mm"})
+    told, _ = bench.content(content.scene_of(bare, "metric"))
     rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
-    assert rows["their edges inside, broken"]["limits"] == "0.10 at most"
+    assert rows["their edges inside, broken"]["limits"] == "0.127 at least"  # as the rings want it
 
 
 @pytest.mark.parametrize("design", [DEMO, FIRST_SKETCH, EBBSTONE], ids=lambda d: d.name)
@@ -337,6 +437,8 @@ def test_whatever_is_cut_has_limits(design: Design):
         with case(row["what"]):
             if "thread" in row["what"]:
                 assert row["limits"] in ("by the tap", "through")
+            elif row["what"] == "ports, the first at":
+                assert row["limits"] in ("one port", "2, 180° apart")
             else:
                 assert re.search(" – | at (most|least)$", row["limits"])
 

@@ -1,7 +1,7 @@
 """The bench form: every dimension to cut, in order of cutting, with limits and a box."""
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 import attrs
 import numpy as np
@@ -23,6 +23,14 @@ from hobbyclosure.units import LENGTH, outward, shown_value, trimmed
 Place = tuple[float, float]  # in the section, mm
 
 
+class Limits(NamedTuple):
+    """A nominal and its limits as the bench reads them, and whether it lies outside of them."""
+
+    nominal: str
+    said: str
+    outside: bool = False
+
+
 @attrs.frozen
 class Cut:
     """A dimension to cut: its field, what the bench calls it, a hint of gauge, and where it is.
@@ -36,7 +44,7 @@ class Cut:
     hint: str
     at: Place
     also: tuple[str, ...] = ()
-    said: tuple[str, str] | None = None
+    said: Limits | None = None
 
 
 @attrs.frozen
@@ -49,10 +57,10 @@ class Group:
     cuts: tuple[Cut, ...]
 
 
-# Lengths of a design that nobody cuts: bought, or what is wanted of one that is. Every other one
-# has a row.
+# Lengths and counts of a design that nobody cuts: bought, or what is wanted of one that is. Every
+# other one has a row, and every angle.
 NOT_CUT = frozenset({
-    *(f"seal.{ring}.{size}" for ring in RINGS for size in ("ring_id", "ring_cs")),
+    *(f"seal.{ring}.{size}" for ring in RINGS for size in ("ring_id", "ring_cs", "backups")),
     "screw.length", "screw.head_room", "plug.drive", "port.sensor_hexagon",
     "loads.edge_break", "insulation.slack",
 })  # fmt: skip
@@ -69,13 +77,13 @@ def groups(scene: Scene) -> Iterable[Group]:
         Cut("case.bore", "bore Ø", "two ways, past the rings, telescopic",
             ((_cut_at(z) + z.x_tube) / 2, z.R)),
         Cut("case.lead_in", "lead-in, length", f"{angle}° a side, no sharp edge left",
-            (z.x_tube, z.R)),
+            (z.x_tube, z.R), ("case.lead_in_angle",)),
     ))  # fmt: skip
     yield Group(
         "Closure outside", "lathe, hot side out, one chucking", ("closure",),
         tuple(_outside(z, design, scene)),
     )  # fmt: skip
-    inside = tuple(_inside(z))
+    inside = tuple(_inside(z, design))
     if inside:
         yield Group("Closure inside", "turned round, jaws padded; then drill and tap",
                     ("closure",), inside)  # fmt: skip
@@ -85,8 +93,8 @@ def groups(scene: Scene) -> Iterable[Group]:
                 (_cut_at(z) - 12, (z.R + z.R_l) / 2)),
             Cut("insulation.liner_bore", "liner bore Ø", "the nose as gauge",
                 (_cut_at(z) - 4, z.R_l)),
-            Cut("insulation.liner_lead_in", "its lead-in, length", "no sharp edge",
-                (z.x_liner, z.R_l)),
+            Cut("insulation.liner_lead_in", "its lead-in, length",
+                f"{angle}° a side, no sharp edge", (z.x_liner, z.R_l)),
             *_disc(z),
         ))  # fmt: skip
     elif z.disc:
@@ -126,7 +134,7 @@ def _groove(ring: str, x: float, width: float, floor: float) -> list[Cut]:
 
 def _corners(z: Sizes, scene: Scene) -> Iterable[Cut]:
     """The grooves' corner radii: one row for all that are alike."""
-    alike: dict[tuple[str, str], list[str]] = {}
+    alike: dict[Limits, list[str]] = {}
     for ring in AROUND:
         if ring in z.rings:
             alike.setdefault(_limits(f"seal.{ring}.corner_radius", scene), []).append(ring)
@@ -138,7 +146,7 @@ def _corners(z: Sizes, scene: Scene) -> Iterable[Cut]:
                   (x, floor), tuple(also))  # fmt: skip
 
 
-def _inside(z: Sizes) -> Iterable[Cut]:
+def _inside(z: Sizes, design: Design) -> Iterable[Cut]:
     """The pocket, the centre and the ports."""
     if z.floor:
         yield Cut("closure.skirt_wall", "skirt wall", "ball-end micrometer, three places",
@@ -153,6 +161,11 @@ def _inside(z: Sizes) -> Iterable[Cut]:
     if z.ports:
         yield Cut("port.pitch_circle", "ports' pitch circle, Ø",
                   "from the centre hole, on the mill", (z.floor, z.R_port))  # fmt: skip
+        first = f"{trimmed(z.clocking, FIELDS['port.clocking'].shown('metric').decimals)}°"
+        each = f"{z.ports}, {360 / z.ports:g}° apart" if z.ports > 1 else "one port"
+        screw = "a screw, from outside" if z.rows == 1 else "row one, from outside"
+        yield Cut("port.clocking", "ports, the first at", f"clockwise from {screw}",
+                  (z.floor, z.R_port - z.R_tap), ("port.count",), Limits(first, each))  # fmt: skip
         yield Cut("port.thread_diameter", "ports' thread, major Ø",
                   "never the taper tap's full length", (z.floor, z.R_port + z.R_tap))  # fmt: skip
 
@@ -174,7 +187,8 @@ def _row_of_screws(z: Sizes, design: Design, scene: Scene) -> Iterable[Cut]:
                   (z.x_screws[1], z.R_o))  # fmt: skip
     count, edge = float(design["screw.count"].now or 1), x + z.d_h / 2
     yield Cut("screw.clearance_hole", "holes in the tube, Ø",
-              f"{count:.0f} in a row, {360 / count:.2f}° apart", (edge, z.R + z.t / 2))  # fmt: skip
+              f"{count:.0f} in a row, {360 / count:.2f}° apart", (edge, z.R + z.t / 2),
+              ("screw.count", "screw.rows"))  # fmt: skip
     yield Cut("case.hole_chamfer", "their edges inside, broken", "by hand, for the rings",
               (edge, z.R))  # fmt: skip
     key = str(design["screw.thread"].value)
@@ -185,7 +199,7 @@ def _row_of_screws(z: Sizes, design: Design, scene: Scene) -> Iterable[Cut]:
     deep = f"{shown_value(used, LENGTH, scene.system, unit=False)} deep"
     deep = "through" if x < z.floor - z.r_f else deep
     yield Cut("screw.thread", "thread in the closure", f"tap drill {drill}, the screw as gauge",
-              (x, (z.R_c + max(z.R_s, z.tip)) / 2), said=(key, deep))  # fmt: skip
+              (x, (z.R_c + max(z.R_s, z.tip)) / 2), said=Limits(key, deep))  # fmt: skip
 
 
 # ---- told to the setting
@@ -215,7 +229,17 @@ def content(scene: Scene, paper: str = "a4") -> tuple[dict[str, Any], dict[str, 
     room = shown_value(293.15, FIELDS["loads.cold"].kind or LENGTH, scene.system)
     general = any(row["limits"].endswith("*") for group in told for row in group["rows"])
     said = GENERAL if general else ""
-    return {"groups": told, "row": row, "room": room, "general": said}, sketches
+    return {
+        "groups": told, "row": row, "room": room, "general": said, "short": _short(scene),
+    }, sketches  # fmt: skip
+
+
+def _short(scene: Scene) -> str:
+    """How much of what counts a design does not meet, if any."""
+    counted = scene.shown.assessment.counted
+    short = sum(state not in ("meets", "close") for state in counted.values())
+    are = "requirement is" if short == 1 else "requirements are"
+    return f"{short} of {len(counted)} {are} not met." if short else ""
 
 
 GENERAL = "* ISO 2768-1 m, in no check: aim at nominal"
@@ -228,37 +252,45 @@ def _height(groups: int, rows: int, paper: str) -> float:
     return round(min(max((PAGE[paper] - TOP - HEAD * groups) / rows, LEAST), MOST), 2)
 
 
-def _row(cut: Cut, n: int, scene: Scene) -> dict[str, str]:
+LEAVE, OUTSIDE = "measured: leave it", "outside its limits: do not cut"
+
+
+def _row(cut: Cut, n: int, scene: Scene) -> dict[str, Any]:
     """One dimension: nominal and its two limits; what was measured already stands in its box."""
-    nominal, limits = cut.said or _limits(cut.path, scene)
+    nominal, limits, outside = cut.said or _limits(cut.path, scene)
     measured = scene.shown.design[cut.path].measured
     was = measured is not None and cut.path != "closure.clearance"
+    there = LEAVE if measured is not None else ""
     return {
         "n": str(n), "what": cut.what, "hint": cut.hint, "nominal": nominal, "limits": limits,
+        "mark": OUTSIDE if outside else there,
         "measured": f"was {size(measured, scene.system)}" if measured is not None and was else "",
     }  # fmt: skip
 
 
-def _limits(path: str, scene: Scene) -> tuple[str, str]:
-    """Nominal and limits of a field as the bench wants them."""
+def _limits(path: str, scene: Scene) -> Limits:
+    """Nominal and limits of a field as the bench wants them.
+
+    What is measured has the limits that were assessed, its reading's own: nobody cuts it again.
+    """
     design, values, system = scene.shown.design, scene.shown.assessment.values, scene.system
-    value = design[path].value
+    entry = design[path]
     # Not stated is only the liner's bore: it is then what tube and liner leave.
-    nominal = float(values["seal_liner_bore"] if value is None else value)
-    spread = design[path].spread(FIELDS[path], nominal)
-    if path.endswith(".groove_diameter"):  # as the Seal page asks
+    nominal = float(values["seal_liner_bore"] if entry.now is None else entry.now)
+    spread = entry.spread(FIELDS[path], nominal) if entry.measured is None else entry.within
+    if path.endswith(".groove_diameter") and entry.measured is None:  # as the Seal page asks
         asked = floor_wanted(design, path.split(".")[1])
         nominal = asked[0] if asked else nominal
     if path == "closure.clearance":  # what is turned is the diameter that leaves it
         nominal = float(values["case_bore"]) - nominal
-    if FIELDS[path].tol:
-        limits = _between(nominal - spread, nominal + spread, system) if spread else AS_DRAWN
-    else:
-        limits = _without_tolerance(path, nominal, scene)
-    return size(nominal, system), limits
+    if not FIELDS[path].tol:
+        return _without_tolerance(path, nominal, scene)
+    told = spread or entry.measured is not None
+    limits = _between(nominal - spread, nominal + spread, system) if told else AS_DRAWN
+    return Limits(size(nominal, system), limits)
 
 
-def _without_tolerance(path: str, nominal: float, scene: Scene) -> str:
+def _without_tolerance(path: str, nominal: float, scene: Scene) -> Limits:
     """Limits of a dimension that bears no tolerance: what its checks allow, else the general one.
 
     The checks take it as drawn, so a fillet is not made smaller nor a broken edge longer.
@@ -266,22 +298,29 @@ def _without_tolerance(path: str, nominal: float, scene: Scene) -> str:
     a, system = scene.shown.assessment, scene.system
     drawn = size(nominal, system)
     if path in ("closure.centre_hole", "port.thread_diameter"):
-        return "by the tap"
+        return Limits(drawn, "by the tap")
     if path.endswith(".corner_radius"):
         ring = path.split(".")[1]
         thin, thick = (float(a.values[f"seal_{ring}_section_{end}"]) for end in ("min", "max"))
-        return _between(corner_radius_least(thick), corner_radius_most(thin), system)
+        low, high = corner_radius_least(thick), corner_radius_most(thin)
+        outside = not low * (1 - 1e-9) <= nominal <= high * (1 + 1e-9)
+        return Limits(drawn, _between(low, high, system), outside)
     if path == "case.hole_chamfer":
         passed = any(a.results[f"seal.{r}.crossing"].applies for r in ("primary", "secondary"))
-        least = outward(float(a.values["loads_edge_break"]), 1, LENGTH, system)
-        kept = passed and least <= nominal
-        return f"{size(least, system)} – {drawn}" if kept else f"{drawn} at most"
+        wanted = float(a.values["loads_edge_break"])
+        least = outward(wanted, 1, LENGTH, system)
+        if not passed:
+            return Limits(drawn, f"{drawn} at most")
+        if nominal < wanted * (1 - 1e-9):
+            return Limits(drawn, f"{size(least, system)} at least", outside=True)
+        return Limits(drawn, f"{size(min(least, nominal), system)} – {drawn}")
     off = general_tolerance(nominal)
     if np.isnan(off):
-        return AS_DRAWN
+        return Limits(drawn, AS_DRAWN)
     if path == "closure.fillet":
-        return f"{drawn} – {size(outward(nominal + off, -1, LENGTH, system), system)} *"
-    return f"{_between(nominal - off, nominal + off, system)} *"
+        most = size(outward(nominal + off, -1, LENGTH, system), system)
+        return Limits(drawn, f"{drawn} – {most} *")
+    return Limits(drawn, f"{_between(nominal - off, nominal + off, system)} *")
 
 
 AS_DRAWN = "as drawn"
