@@ -22,9 +22,10 @@ from app.cli import BAD_INPUT, MEETS, main
 from app.copies import Copy
 from app.session import Session
 from app.sheet import bench, content, pictures
-from hobbyclosure import Assessment, drawing, file, study, words
+from hobbyclosure import Assessment, data, drawing, file, study, words
 from hobbyclosure.assess import ABSENT
-from hobbyclosure.design import Design
+from hobbyclosure.data import seals
+from hobbyclosure.design import Design, Entry
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import pressure
@@ -474,6 +475,141 @@ def test_a_design_is_never_replaced_by_its_sheet(tmp_path: Path, capsys):
     assert main(["sheet", str(path), "-o", str(path), "--short"]) == BAD_INPUT
     assert "is the design itself" in capsys.readouterr().err
     assert path.read_bytes() == DEMO_FILE.read_bytes()
+
+
+def inputs_of(design: Design, system: str = "metric") -> dict[str, list[str]]:
+    """Rows of "What went in" by label."""
+    told = content.content(content.scene_of(design, system), False)
+    return {row[0]: untied(row[1:]) for column in told["inputs"] for row in column}
+
+
+def untied(texts: list[str]) -> list[str]:
+    """Texts with plain spaces."""
+    return [text.replace("\u00a0", " ") for text in texts]
+
+
+def test_the_tolerance_stands_beside_the_nominal_and_the_accuracy_beside_the_reading():
+    assert inputs_of(DEMO)["Nose diameter"] == ["70.15", "0.05", "70.15", "0.02"]
+    assert inputs_of(DEMO)["Bore"] == ["76.2", "0.1", "", ""]
+    wall = DEMO.toleranced("case.wall", "0.3 mm").measured("case.wall", "3.14 mm", "0.01 mm")
+    assert inputs_of(wall)["Wall"] == ["3.175", "0.3", "3.14", "0.01"]
+    usual = DEMO.measured("case.wall", "3.14 mm")
+    assert inputs_of(usual)["Wall"] == ["3.175", "10 %", "3.14", "0.02"]
+    assert "70.15 ±0.02" in text_of(sheet.pdf(DEMO, working=False, when=WHEN))
+
+
+def materials_of(design: Design) -> dict[str, list[str]]:
+    """Rows of the materials by part."""
+    told = content.content(content.scene_of(design, "metric"), False)
+    return {row[0]: untied(row[1:]) for row in told["materials"]}
+
+
+OWN = """
+[material.tube]
+like = "6061-T6-drawn-tube"
+F_tu = "300 MPa"
+source = "my certificate 12"
+
+[compound.mine]
+like = "FKM"
+high = "210 °C"
+expansion = "150e-6 1/K"
+source = "the maker's sheet"
+"""
+
+
+def test_each_source_of_a_material_is_named_with_its_numbers_and_own_ones_are_marked():
+    text = DEMO_FILE.read_text(encoding="utf-8").replace('"6061-T6-drawn-tube"', '"tube"')
+    text += OWN
+    own = file.loads(text).design.evolved({"seal.liner.compound": "mine"})
+    rows, listed = materials_of(own), materials_of(DEMO)
+    listed_source = data.MATERIALS["6061-T6-drawn-tube"].values["F_ty"].source
+    assert listed["case"][-1] == listed_source
+    assert rows["case"][1:3] == ["241", "300*"]
+    assert (
+        rows["case"][-1] == f"yield, shear, modulus: {listed_source}; ultimate: my certificate 12*"
+    )
+    fkm = seals.COMPOUNDS["FKM"].low.source
+    assert listed["primary, secondary, liner rings"][-1] == fkm
+    assert rows["primary, secondary rings"][-1] == fkm
+    assert "to 210 °C*" in rows["liner ring"][0]
+    assert rows["liner ring"][-1] == f"lowest: {fkm}; highest, expansion: the maker's sheet*"
+
+
+@pytest.mark.parametrize("key", data.CLASSES)
+def test_a_screw_s_class_from_memory_is_marked_as_the_screen_says_it(key: str):
+    series = data.CLASSES[key].series
+    thread = next(k for k, t in data.THREADS.items() if t.series == series and t.d > 4e-3)
+    design = attrs.evolve(DEMO, entries={
+        **DEMO.entries, "screw.strength_class": Entry(key), "screw.thread": Entry(thread),
+    })  # fmt: skip
+    grade, row = data.CLASSES[key], materials_of(design)["screws"]
+    used = (grade.F_yb, grade.F_ub, grade.E, grade.alpha_v)
+    assert row[-1].endswith(" †") == any(d.seen == "memory" for d in used)
+    assert all(d.source in row[-1] for d in used[:3])
+
+
+def test_the_working_says_what_its_daggers_mean(tidewater: bytes):
+    pages = [re.sub(r"\s+", " ", page.extract_text()) for page in read(tidewater).pages]
+    assert any("†" in page for page in pages[3:])
+    assert "† in part from memory: confirm on a certificate." in pages[3]
+
+
+def test_a_pressure_to_be_reached_is_never_printed_lower_than_it_is():
+    for design, system in itertools.product((DEMO, EBBSTONE, FIRST_SKETCH), ("metric", "inch")):
+        values = Assessment(design).values
+        told = content.content(content.scene_of(design, system), False)
+        proof, meop = float(values["loads_proof"]), float(values["loads_meop"])
+        steps = [0.06 * proof, 0.25 * proof, meop, proof, 0.0]
+        for row, step in zip(told["proof"]["rows"], steps, strict=True):
+            number, unit = row[0].replace("\u00a0", " ").split()
+            si = float(number) * {"MPa": 1e6, "psi": 6894.757293168361}[unit]
+            most = 10 * 6894.76 if unit == "psi" else 0.0101 * max(step, 1)
+            assert step * (1 - 1e-9) <= si <= step + most
+        title, fact = told["proof"]["title"], told["facts"][2]
+        assert title.startswith(f"to {told['proof']['rows'][3][0]}, ")
+        assert title.endswith(f"{proof / meop:.2f} × MEOP")
+        assert " ".join(fact[1:]) in title.replace("\u00a0", " ")
+    tide = content.content(content.scene_of(DEMO, "metric"), False)["proof"]
+    assert tide["title"].replace("\u00a0", " ") == "to 8.65 MPa, 1.40 × MEOP"
+
+
+@pytest.mark.parametrize(
+    ("pa", "said"),
+    [(8.6465e6, "8.65 MPa"), (8.65e6, "8.65 MPa"), (8.651e6, "8.66 MPa"), (518790, "0.519 MPa"),
+     (9.996e6, "10.0 MPa"), (10.01e6, "10.1 MPa"), (120.2e6, "121 MPa"), (0.0, "0 MPa")],
+)  # fmt: skip
+def test_it_has_three_figures_rounded_up(pa: float, said: str):
+    assert content._reached(pa, "metric") == said
+
+
+def test_the_stretch_that_is_wanted_stands_in_the_seals_table():
+    told = content.content(content.scene_of(DEMO.evolved({"loads.stretch_most": "4 %"}), "metric"))
+    assert told["wanted"][3] == "4 or less"
+
+
+def test_what_is_short_is_not_called_close():
+    short = content.content(content.scene_of(FIRST_SKETCH, "metric"), False)["beside"]
+    assert "Furthest short: " in short
+    assert "Closest" not in short
+    sound = content.content(content.scene_of(DEMO, "metric"), False)["beside"]
+    assert "Closest: " in sound
+
+
+def test_a_long_unbroken_name_keeps_to_its_column_and_the_proof_to_its_page():
+    trace, label = f"{'a' * 56}.csv", "W" * 80
+    text = DEMO_FILE.read_text(encoding="utf-8").replace('"6061-T6-drawn-tube"', '"tube"')
+    text += OWN.replace("[material.tube]", f'[material.tube]\nlabel = "{label}"')
+    own = file.loads(text).design.traced([Run(trace, 4812, 5.2e6, 0.117, 3.6, "0" * 16)])
+    for paper in content.PAPERS:
+        pages = [page.extract_text() for page in read(
+            sheet.pdf(own, paper=paper, working=False, when=WHEN)).pages]  # fmt: skip
+        assert trace not in "".join(pages)  # it is nowhere in one line
+        assert trace in re.sub(r"\s", "", "".join(pages))
+        assert not re.search("W{44}", "".join(pages))
+        (inputs,) = (page for page in pages if "What went in" in page)
+        assert ".csv, 4 812 rows" in inputs
+        assert "what was seen, both names" in inputs
 
 
 HOSTILE = [

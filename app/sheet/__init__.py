@@ -80,9 +80,10 @@ def _setting(name: str) -> bytes:
 
 def _typeset(setting: str, told: dict[str, Any], drawn: dict[str, str], attached: str) -> bytes:
     files = {name: svg.encode() for name, svg in drawn.items()}
+    data = json.dumps(told | {"unbroken": content.has_unbroken(told)}, allow_nan=False)
     return _compiled(files | {
         "main.typ": _setting(setting), "common.typ": _setting("common.typ"),
-        "data.json": json.dumps(told, allow_nan=False).encode(),
+        "data.json": data.encode(),
         "design.toml": attached.encode(),
     })  # fmt: skip
 

@@ -26,7 +26,7 @@ from hobbyclosure.fields import FIELDS, PARTS, Field
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import amount, pressure
 from hobbyclosure.physics.vessel import outside_growth
-from hobbyclosure.units import LENGTH, from_si, shown_value, significant, trimmed
+from hobbyclosure.units import LENGTH, PRESSURE, from_si, shown_value, significant
 
 LONGEST = 60  # letters of a name in the head
 PAPERS = {"a4": "a4", "letter": "us-letter"}
@@ -70,9 +70,10 @@ def head(scene: Scene, when: datetime.datetime | None, paper: str) -> dict[str, 
         raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
     design, when = scene.shown.design, when or datetime.datetime.now()
     name = "".join(c if c.isprintable() else "�" for c in design.name) or "unnamed"
+    name = shortened(name, LONGEST)
     return {
         "paper": PAPERS[paper], "faces": [pictures.FACE], "length": scene.length_unit,
-        "name": name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…",
+        "name": name,
         "date": f"{when.day} {when:%B %Y, %H:%M}", "print": fingerprint(design),
         "version": __version__, "caution": words.CAUTION, "estimate": words.ESTIMATE,
     }  # fmt: skip
@@ -108,6 +109,23 @@ def _tied(d: Any) -> Any:
     return _UNIT.sub("\u00a0", d) if isinstance(d, str) else d
 
 
+_UNBROKEN = re.compile(r"\S{21}")
+
+
+def has_unbroken(d: Any) -> bool:
+    """Whether a text holds a word that may be too long for its column; formulas are no texts."""
+    if isinstance(d, dict):
+        return any(has_unbroken(x) for k, x in d.items() if k not in ("maths", "alt"))
+    if isinstance(d, list):
+        return any(map(has_unbroken, d))
+    return isinstance(d, str) and bool(_UNBROKEN.search(d))
+
+
+def shortened(text: str, most: int) -> str:
+    """A text of so many letters at most, dots where others follow."""
+    return text if len(text) <= most else f"{text[: most - 1]}…"
+
+
 def _beside(scene: Scene) -> str:
     """The line under the verdict: how many requirements are met, the closest, what to look at."""
     a = scene.shown.assessment
@@ -120,7 +138,8 @@ def _beside(scene: Scene) -> str:
         factor, wanted = words.two_decimals(
             float(a.results[closest].factor), float(a.results[closest].required)
         )
-        first += f" Closest: {CHECKS[closest].label}, {factor} where {wanted} is wanted."
+        how = "Furthest short" if known[closest] < 1 else "Closest"
+        first += f" {how}: {CHECKS[closest].label}, {factor} where {wanted} is wanted."
     levels = [w.level for w in scene.warnings]
     counts = [f"{levels.count(level)} to {level}" for level in ("stop", "look")]
     what = [c.replace("to stop", "stops") for c in counts if not c.startswith("0")]
@@ -137,7 +156,7 @@ def _facts(a: Assessment, system: str) -> Iterable[list[str]]:
     yield _fact("expected peak", pressure(peak, system))
     yield _fact(f"MEOP, {meop / peak:.2f} × peak", pressure(meop, system))
     times = f"{proof / meop:.2f}" if np.isfinite(proof) else "?"
-    yield _fact(f"proof, {times} × MEOP", pressure(proof, system))
+    yield _fact(f"proof, {times} × MEOP", _reached(proof, system))
     yield _fact("end force at MEOP", amount(float(v["loads_end_force"]), "N", system))
     yield _fact("on the worst screw", amount(float(v["screw_load"]), "N", system))
     yield _fact("worst over mean load", significant(float(v["screw_sharing"]), 3))
@@ -235,17 +254,21 @@ def _corners(a: Assessment, system: str) -> list[list[str]]:
 
 def _corner_limits(a: Assessment, system: str) -> list[str]:
     least, most = (100 * float(a.values[f"loads_squeeze_{e}"]) for e in ("least", "most"))
+    stretch = 100 * float(a.values["loads_stretch_most"])
     fill = 100 * float(a.results["seal.primary.fill"].capacity)
     times = float(a.results["seal.primary.gap"].required)
-    return ["wanted", f"{least:g} or more", f"{most:g} or less", "", f"{fill:g} or less", "",
-            f"{times:g} × gap or more", ""]  # fmt: skip
+    return ["wanted", f"{least:g} or more", f"{most:g} or less", f"{stretch:g} or less",
+            f"{fill:g} or less", "", f"{times:g} × gap or more", ""]  # fmt: skip
 
 
 # ---- what went in
 
 
 def _inputs(design: Design, system: str) -> list[list[list[str]]]:
-    """Every field in two columns: label, nominal, tolerance, measured; a part's name alone."""
+    """Every field in two columns: label, nominal, tolerance, measured, how far that may be off.
+
+    A part's name stands alone, a pick beside its label.
+    """
     blocks: list[list[list[str]]] = []
     for title, fields in _groups():
         rows = []
@@ -299,22 +322,19 @@ def _row(design: Design, field: Field, bare: str, system: str) -> list[str]:
     label = bare if unit in ("", "mm", "in") else f"{bare}, {unit}"
     value = entry.value
     nominal = "–" if value is None else words.field_number(field.path, float(value), system)
-    measured = (
-        "" if entry.measured is None
-        else shown_value(entry.measured, LENGTH, system, unit=False)
-    )  # fmt: skip
-    return [label, nominal, _spread(design, field, system), measured]
+    measured = [] if entry.measured is None else [entry.measured, entry.within]
+    read = [shown_value(x, LENGTH, system, unit=False) for x in measured]
+    return [label, nominal, _spread(design, field, system), *(read or ["", ""])]
 
 
 def _spread(design: Design, field: Field, system: str) -> str:
+    """Tolerance of a nominal, the one stated or the usual one."""
     entry = design[field.path]
-    if not field.tol:
+    if not field.tol or entry.value is None:
         return ""
-    if entry.measured is None and entry.tol is None and field.tol.endswith("%"):
+    if entry.tol is None and field.tol.endswith("%"):
         return field.tol
-    nominal = float(entry.value or 0)
-    off = entry.spread(field, nominal) if entry.measured is None else entry.within
-    return shown_value(off, LENGTH, system, unit=False)
+    return shown_value(entry.spread(field, float(entry.value)), LENGTH, system, unit=False)
 
 
 # ---- page 3
@@ -327,7 +347,8 @@ def _conditions(a: Assessment, system: str) -> str:
     unit = LENGTH.shown(system).label
     return (
         f"MEOP {pressure(float(v['loads_meop']), system)}, tube metal at {metal}, "
-        f"thinnest wall {wall} {unit}. Shown rounded, computed unrounded."
+        f"thinnest wall {wall} {unit}. Shown rounded, computed unrounded. "
+        "† in part from memory: confirm on a certificate."
     )
 
 
@@ -378,33 +399,86 @@ def _check(
     }  # fmt: skip
 
 
-def _materials(a: Assessment, system: str) -> Iterable[list[str]]:
-    """Rows that were picked: part, name, strengths, modulus, source; † where from memory."""
+SHOWN = {"yield": "F_ty", "ultimate": "F_tu", "shear": "F_su", "modulus": "E"}
+NARROW = 60  # letters of a material's name in its table
 
-    def stress(datum: data.Datum | None, scale: float = 1.0) -> str:
+
+def _materials(a: Assessment, system: str) -> Iterable[list[str]]:
+    """Rows that were picked: part, name, strengths, modulus, sources.
+
+    † where something of it is from memory, * where the design states a value itself.
+    """
+
+    def stress(datum: data.Datum | None) -> str:
         if datum is None:
             return "–"
         unit = "psi" if system == "inch" else "MPa"
-        return f"{float(from_si(datum.value * scale, unit, 'Pa')):,.0f}".replace(",", "\u2009")
+        number = f"{float(from_si(datum.value, unit, 'Pa')):,.0f}".replace(",", "\u2009")
+        return number + _own(datum)
+
+    def row(part: str, label: str, of: dict[str, data.Datum | None], *unseen: data.Datum) -> list:
+        known = {name: datum for name, datum in of.items() if datum}
+        memory = any(d.seen == "memory" for d in (*known.values(), *unseen))
+        numbers = [stress(of.get(name)) for name in SHOWN]
+        return [part, label, *numbers, _sources(known) + " †" * memory]
 
     for part in part_inputs.PARTS:
-        row = a.design.material(part)
-        memory = any(d.seen == "memory" for d in row.values.values())
-        source = next((d.source for n, d in row.values.items() if n == "F_ty"), "")
-        numbers = [stress(row[n]) for n in ("F_ty", "F_tu", "F_su", "E")]
-        yield [PARTS[part].lower(), row.label, *numbers, source + " †" * memory]
+        found = a.design.material(part)
+        of = {name: found[symbol] for name, symbol in SHOWN.items()}
+        label = shortened(found.label, NARROW)
+        yield row(PARTS[part].lower(), label, of, *found.values.values())
     key = str(a.design["screw.strength_class"].value)
     grade = data.CLASSES[key]
-    yield ["screws", f"{a.design['screw.thread'].value}, class {key}", stress(grade.F_yb),
-           stress(grade.F_ub), "–", stress(grade.E), grade.F_ub.source]  # fmt: skip
+    yield row(
+        "screws", f"{a.design['screw.thread'].value}, class {key}",
+        {"yield": grade.F_yb, "ultimate": grade.F_ub, "modulus": grade.E}, grade.alpha_v,
+    )  # fmt: skip
+    rubbers: dict[tuple[str, str], list[str]] = {}
     for ring in RINGS:
         if ring == "liner" and not float(a.values["closure_has_nose"]) > 0:
             continue
-        row = a.design.compound(ring)
         hard = words.field_number(
             f"seal.{ring}.durometer", float(a.design[f"seal.{ring}.durometer"].now or 0), system
         )
-        yield [f"{ring} ring", f"{row.label}, {hard} Shore A", "–", "–", "–", "–", row.high.source]
+        rubbers.setdefault((a.design.compound(ring).id, hard), []).append(ring)
+    for (_, hard), rings in rubbers.items():
+        rubber = a.design.compound(rings[0])
+        low, high = (_temperature(end.value, system).replace("-", "−")
+                     for end in (rubber.low, rubber.high))  # fmt: skip
+        serves = f"{low}{_own(rubber.low)} to {high}{_own(rubber.high)}"
+        label = f"{shortened(rubber.label, NARROW)}, {hard} Shore A, {serves}"
+        beside = {"expansion": rubber.expansion, "share of the gap": rubber.gap_share}
+        memory = any(d.seen == "memory" for d in (rubber.low, rubber.high, *beside.values()))
+        known = {"lowest": rubber.low, "highest": rubber.high}
+        known |= {name: datum for name, datum in beside.items() if _own(datum)}
+        whose = f"{', '.join(rings)} ring{'s'[: len(rings) - 1]}"
+        yield [whose, label, "–", "–", "–", "–", _sources(known) + " †" * memory]
+
+
+def _own(datum: data.Datum) -> str:
+    return "*" if datum.seen == "stated" else ""
+
+
+def _sources(known: dict[str, data.Datum]) -> str:
+    """Each source of some numbers, and where there are several which of them are from which."""
+    by: dict[str, list[str]] = {}
+    for name, datum in known.items():
+        by.setdefault(datum.source + _own(datum), []).append(name)
+    if len(by) == 1:
+        return next(iter(by))
+    return "; ".join(f"{', '.join(names)}: {source}" for source, names in by.items())
+
+
+def _reached(p: float, system: str) -> str:
+    """A pressure that a gauge is to reach, never less than it is: "8.65 MPa", "1260 psi"."""
+    if np.isnan(p) or p <= 0:
+        return pressure(p, system) if np.isnan(p) else f"0 {PRESSURE.shown(system).label}"
+    if system == "inch":
+        return f"{10 * np.ceil(float(from_si(p, 'psi', 'Pa')) / 10 - 1e-6):.0f} psi"
+    step = 10.0 ** (np.floor(np.log10(p / 1e6) + 1e-9) - 2)
+    up = step * np.ceil(p / 1e6 / step - 1e-6)
+    decimals = max(0, 2 - int(np.floor(np.log10(up) + 1e-9)))
+    return f"{up:.{decimals}f} MPa"
 
 
 def _proof(a: Assessment, system: str) -> dict[str, Any]:
@@ -415,7 +489,7 @@ def _proof(a: Assessment, system: str) -> dict[str, Any]:
         return {"title": "no proof pressure: no answer", "rows": [], "note": ""}
 
     def at(p: float) -> str:
-        return pressure(p, system)
+        return _reached(p, system)
 
     def grows(p: float) -> str:
         return f"gauge still, Ø up {amount(_grows(a, p), 'm', system, 2)}"
@@ -423,9 +497,8 @@ def _proof(a: Assessment, system: str) -> dict[str, Any]:
     rows = [[at(share * proof), hold, look] for share, hold, look in STAGES]
     rows += [[at(meop), "5 min", grows(meop)], [at(proof), "10 min", grows(proof)],
              [at(0.0), "", "Ø back, heads upright"]]  # fmt: skip
-    times = trimmed(proof / meop, 2, 1)
     return {
-        "title": f"to {at(proof)}, {times} × MEOP",
+        "title": f"to {at(proof)}, {proof / meop:.2f} × MEOP",
         "rows": rows,
         "note": "Fill with water and let all air out first: trapped air stores hundreds of times "
         "the energy. Ø is the outside, midway along a long tube; its growth is that of the "
