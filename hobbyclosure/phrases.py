@@ -1,5 +1,6 @@
 """How numbers are said, and sentences of checks that tell their own numbers and their corner."""
 
+import re
 import string
 from functools import lru_cache
 
@@ -12,14 +13,16 @@ from hobbyclosure.graph import Check
 from hobbyclosure.units import TEMPERATURE, Q, from_si, quantity_text, shown_value, significant
 
 
-def pressure(value: float, system: str = "metric", unit: bool = True) -> str:
-    """A pressure as spoken: "11.3 MPa", "1640 psi"."""
+def pressure(value: float, system: str = "metric", unit: bool = True, more: int = 0) -> str:
+    """A pressure as spoken: "11.3 MPa", "1640 psi"; with so many digits `more`."""
     if np.isnan(value):
         return "no answer"
     if system == "inch":
-        text = f"{round(float(from_si(value, 'psi', 'Pa')) / 10) * 10:.0f}"
+        tens = 10.0 ** (1 - more)
+        whole = round(float(from_si(value, "psi", "Pa")) / tens) * tens
+        text = f"{whole:.{max(more - 1, 0)}f}"
         return f"{text} psi" if unit else text
-    text = f"{value / 1e6:.1f}".replace("-0.0", "0.0")
+    text = re.sub(r"^-(?=[0.]+$)", "", f"{value / 1e6:.{1 + more}f}")
     return f"{text} MPa" if unit else text
 
 

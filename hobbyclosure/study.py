@@ -146,6 +146,11 @@ def meets(
     return list(zip(ends[::2], ends[1::2], strict=True))
 
 
+def holding(grid: Array, value: float) -> Array:
+    """The grid with a value among its points: what meets there lies inside what `meets` finds."""
+    return np.union1d(grid, [value]) if grid[0] <= value <= grid[-1] else grid
+
+
 FINER = 129  # points between two of a grid, where a line leaps
 LEAP = 0.03  # how far a line may be from straight between two of a grid
 

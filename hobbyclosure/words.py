@@ -167,31 +167,50 @@ def _first_verdict(assessment: Assessment, system: str) -> Verdict:
 def meop_verdict(
     assessment: Assessment, spans: list[tuple[float, float]], system: str = "metric"
 ) -> Verdict:
-    """MEOP, and how far up the design meets; `spans` is where it does, in Pa."""
+    """MEOP, and how far up the design meets.
+
+    `spans` is where it does, in Pa: to inf where no end was found.
+    """
     meop, peak = (float(assessment.values[f"loads_{n}"]) for n in ("meop", "peak"))
     said = pressure(meop, system)
     if meop < peak:
         low, high = told_apart(meop, peak, system)
         return Verdict(f"MEOP is {low}, below the expected peak.",
                        f"{high} is expected.", "short")  # fmt: skip
-    bold = f"MEOP is {said}, {meop / peak:.2f} × peak."
     own = next((high for low, high in spans if low <= meop <= high), None)
+    beyond = " and beyond" if own == np.inf else ""
     if own is not None:
-        return Verdict(bold, f"The design meets up to {floored(own, system)}.", assessment.state)
+        own = max(meop, FIELDS[study.MEOP].range[1]) if beyond else own
+        said, most = _beside(meop, own, system)
+        bold, plain = f"MEOP is {said}, {meop / peak:.2f} × peak.", f"The design meets up to {most}"
+        return Verdict(bold, f"{plain}{beyond}.", assessment.state)
+    bold = f"MEOP is {said}, {meop / peak:.2f} × peak."
     if not spans:
         return Verdict(bold, "The design meets at no pressure: see Hold.", assessment.state)
     most = max(high for _, high in spans)
     if meop > most:
+        said, top = _beside(meop, most, system)
         bold = f"MEOP is {said}, above what meets."
-        return Verdict(bold, f"{floored(most, system)} is the most.", assessment.state)
+        return Verdict(bold, f"{top} is the most.", assessment.state)
     least = min(low for low, _ in spans if low > meop)
     return Verdict(bold, f"The design meets from {pressure(least, system)} up.", assessment.state)
 
 
-def floored(value: float, system: str) -> str:
+def _beside(meop: float, most: float, system: str) -> tuple[str, str]:
+    """MEOP and the most that meets, with so many digits that the lower of them reads as such."""
+    said = top = ""
+    for more in range(4):
+        said, top = pressure(meop, system, more=more), floored(most, system, more)
+        above = float(said.split()[0]) > float(top.split()[0])
+        if above == (meop > most):
+            return said, top
+    return (said, top) if meop > most else (said, said)  # the same to the last digit
+
+
+def floored(value: float, system: str, more: int = 0) -> str:
     """A pressure as spoken, never more than it is."""
-    step = 10 * 6894.757293168361 if system == "inch" else 1e5
-    return pressure(float(np.floor(value / step + 1e-6)) * step, system)
+    step = study.STEPS[system, "pressure"] / 10**more
+    return pressure(float(np.floor(value / step + 1e-6)) * step, system, more=more)
 
 
 def field_number(path: str, value: float, system: str = "metric") -> str:

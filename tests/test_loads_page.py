@@ -235,6 +235,81 @@ def test_the_most_that_is_said_really_meets_and_a_little_more_does_not():
     assert words.floored(most, "metric") == f"{np.floor(most / 1e5) / 10:.1f} MPa"
 
 
+def just_meets(good: float, bad: float, *paths: str) -> Design:
+    """The demo with fields as far as it still meets, to the last digit but four."""
+    while abs(bad - good) > 1e-12 * abs(bad):
+        middle = (good + bad) / 2
+        meets = Assessment(DEMO.evolved(dict.fromkeys(paths, middle))).state in GOOD
+        good, bad = (middle, bad) if meets else (good, middle)
+    return DEMO.evolved(dict.fromkeys(paths, good))
+
+
+def test_a_design_that_just_meets_lies_within_what_meets(monkeypatch):
+    monkeypatch.setattr(stair, "POINTS", 12)
+    design = just_meets(6.2e6, 8e6, study.MEOP)
+    shown = Shown(design)
+    meop = study.now(shown.assessment, study.MEOP)
+    assert shown.assessment.state in GOOD
+    assert any(low <= meop <= high for low, high in stair.pressures(shown))
+    for system in ("metric", "inch"):
+        said = str(words.meop_verdict(shown.assessment, stair.pressures(shown), system))
+        is_at, up_to = (float(x) for x in re.findall(r"([\d.]+) (?:MPa|psi)", said))
+        assert "The design meets up to" in said
+        assert is_at <= up_to, said
+
+
+@pytest.mark.parametrize("step", ["proof", "yield", "ultimate"])
+def test_a_factor_that_just_meets_lies_on_the_heavy_part_of_its_rail(step, monkeypatch):
+    monkeypatch.setattr(stair, "POINTS", 4)  # however far the points of a rail are apart
+    path = STEPS[step].path
+    data = steps(told(just_meets(study.now(Assessment(DEMO), path), 2.9, path)))
+    (_, high), *_ = data[step]["meets"]
+    assert data[step]["value"] <= high
+
+
+def test_metal_as_hot_as_just_meets_is_within_what_meets(monkeypatch):
+    monkeypatch.setattr(blocks, "MOST_METAL", 16)
+    design = just_meets(353.15, 500.0, *blocks.METAL)
+    hottest = blocks._hottest(scene(design))
+    assert hottest is not None
+    assert hottest >= study.now(Assessment(design), blocks.METAL[0])
+
+
+@pytest.mark.parametrize("peak", ["0.1 MPa", "0.4 MPa", "2 MPa"])
+def test_the_verdict_tells_where_it_ends_and_not_where_the_axis_does(peak):
+    shown = Shown(DEMO.evolved({"loads.peak": peak}))
+    (_, most), *_ = stair.pressures(shown)
+    assert most == pytest.approx(stair.pressures(Shown(DEMO))[0][1], rel=1e-3)
+    assert str(words.meop_verdict(shown.assessment, stair.pressures(shown))).endswith(
+        "The design meets up to 6.8 MPa."
+    )
+
+
+def test_what_has_no_end_on_its_axis_is_said_to_go_on():
+    low = Shown(DEMO.evolved({"loads.peak": "0.4 MPa"}))
+    said = words.meop_verdict(low.assessment, [(0.0, np.inf)])
+    assert said.plain == "The design meets up to 60.0 MPa and beyond."
+    proof = steps(told(low.design))["proof"]
+    assert proof["meets"][-1][1] == proof["hi"] == 1.8
+    rest = blocks.factors(scene(low.design), proof)["slot"]["text"]
+    assert rest == "Meets with proof up to × 1.80 and beyond."
+    proof = steps(told())["proof"]
+    assert "beyond" not in blocks.factors(scene(), proof)["slot"]["text"]
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_low_pressures_have_the_digits_that_tell_them_apart(system):
+    data = told(DEMO.evolved({"loads.peak": "0.4 MPa"}), system)
+    said = [level["text"] for level in data["levels"]]
+    assert len(set(said)) == len(said)
+    more = [step["more"] for step in data["steps"] if step["more"].startswith("+")]
+    assert all(float(text.split()[1]) > 0 for text in more), more
+    small = steps(told(DEMO.evolved({"loads.hot_day": "0.5 %"}), system))["hot"]["more"]
+    assert small == ("+ 0.03 MPa" if system == "metric" else "+ 4 psi")
+    none = steps(told(DEMO.evolved({"loads.hot_day": "0 %"}), system))["hot"]["more"]
+    assert none == ("+ 0.0 MPa" if system == "metric" else "+ 0 psi")
+
+
 def test_a_design_that_meets_nowhere_says_so():
     design = DEMO.evolved({"case.edge_distance": "7 mm"})
     shown = Shown(design)
@@ -256,7 +331,7 @@ def test_a_thumb_s_typed_refusal_is_said_and_nothing_moves():
     book = notebook()
     book.loads._stair_heard("typed", {"id": "hot", "text": "900", "at": 3})
     assert book.session.design == DEMO
-    said = blocks.factors(book.scene(), [[1, 2]])["refused"]
+    said = blocks.factors(book.scene(), {"meets": [[1, 2]], "hi": 2})["refused"]
     assert said == "Hot-day rise: '900' must be 0 % to 100 %. Still 8."
     assert book.loads.answered["sum"] == 3
 
@@ -402,7 +477,7 @@ def test_the_tables_of_strength_stand_with_source_and_exposure():
 
 
 def test_every_factor_says_what_it_rests_on():
-    cells = blocks.factors(scene(), [[1.05, 1.6]])["cells"]
+    cells = blocks.factors(scene(), {"meets": [[1.05, 1.6]], "hi": 1.8})["cells"]
     assert {c["path"] for c in cells} == {
         f"loads.{name}" for name in ("proof_base", "proof_yield_factor", "proof_bending_factor",
                                      "yield_factor", "bending_factor", "ultimate_factor")

@@ -99,8 +99,8 @@ def _trace_message(scene: Scene, session: Session) -> dict[str, Any]:
 # ---- factors
 
 
-def factors(scene: Scene, meets: list[list[float]]) -> dict[str, Any]:
-    """The block of the factors; `meets` is the heavy part of the proof's rail."""
+def factors(scene: Scene, proof: dict[str, Any]) -> dict[str, Any]:
+    """The block of the factors; `proof` is its step of the stair."""
     values = scene.shown.assessment.values
     cells = [
         {
@@ -109,10 +109,11 @@ def factors(scene: Scene, meets: list[list[float]]) -> dict[str, Any]:
         }
         for path, (name, what) in FACTORS.items()
     ]  # fmt: skip
-    most = max((high for _, high in meets), default=None)
+    most = max((high for _, high in proof["meets"]), default=None)
     rest = "No proof factor here meets."
     if most is not None:
-        rest = f"Meets with proof up to × {np.floor(100 * most + 1e-6) / 100:.2f}."
+        beyond = " and beyond" * (most >= proof["hi"])
+        rest = f"Meets with proof up to × {np.floor(100 * most + 1e-6) / 100:.2f}{beyond}."
     here = [w for w in scene.warnings if w.check and w.level != "know" and not _is_hot(scene, w)]
     refused = (_refused(scene, path) for path in (*PRESSURES, *FACTORS))
     return {
@@ -208,6 +209,8 @@ def _hottest(scene: Scene) -> float | None:
 
     def find() -> float | None:
         grid = np.linspace(data.ZERO_CELSIUS + 20, min(_table_ends(scene)), MOST_METAL)
+        for path in METAL:
+            grid = study.holding(grid, study.now(scene.shown.assessment, path))
 
         def lines(along: NDArray[np.float64]) -> list[NDArray[np.float64]]:
             both = {FIELDS[path].name: along for path in METAL}

@@ -12,8 +12,11 @@ from hobbyclosure.units import from_si, trimmed
 OUTLINE = 420  # stretches of a trace of which least and largest sample are drawn
 
 
-def traces(scene: Scene, samples: dict[str, trace.Trace]) -> dict[str, Any]:
-    """The curves of the traces whose samples are at hand, the highest last, and its figures."""
+def traces(scene: Scene, samples: dict[str, trace.Trace], more: int = 0) -> dict[str, Any]:
+    """The curves of the traces whose samples are at hand, the highest last, and its figures.
+
+    Its peak is told with so many digits `more` than spoken.
+    """
     runs = scene.shown.design.runs
     known = [samples[r.fingerprint] for r in runs if r.fingerprint in samples]
     if not known:
@@ -35,19 +38,20 @@ def traces(scene: Scene, samples: dict[str, trace.Trace]) -> dict[str, Any]:
     return {
         "runs": curves, "hi": high, "missing": [],
         "ticks": [round(float(x), 6) for x in np.arange(0, high + major / 100, major)],
-        "about": _about(scene, known[-1], start),
+        "about": _about(scene, known[-1], start, more),
     }  # fmt: skip
 
 
-def _about(scene: Scene, top: trace.Trace, start: float) -> dict[str, Any]:
+def _about(scene: Scene, top: trace.Trace, start: float, more: int) -> dict[str, Any]:
     """Where peak, rise and burn of the highest trace lie, and how they are said."""
 
     def place(t: float, share: float) -> list[float | None]:
         return [None if np.isnan(t) else round(t - start, 5), scene.pressure(share * top.peak)]
 
     at = float(top.t[int(np.argmax(top.p))])
+    peak = words.pressure(top.peak, scene.system, unit=False, more=more)
     return {
-        "peak": [*place(at, 1), f"peak {words.pressure(top.peak, scene.system, unit=False)}"],
+        "peak": [*place(at, 1), f"peak {peak}"],
         "rise": [place(top.rise[0], trace.LOW), place(top.rise[1], trace.HIGH)],
         "rose": f"rise {seconds(top.rise_time)}, 10 % to 90 %",
         "burn": [place(top.burn[0], trace.LOW), place(top.burn[1], trace.LOW)],

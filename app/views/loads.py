@@ -152,9 +152,10 @@ class Loads(Page):
         over, under = self.views
         data = self.stair.data(scene)
         over.put({"frame": self.stair.frame(scene)}, "frame")
-        over.put({"traces": curves.traces(scene, self.session.samples)}, "curves")
+        more = self.stair.more(scene)
+        over.put({"traces": curves.traces(scene, self.session.samples, more)}, "curves")
         over.put(data | {"at": self.answered["sum"], "held": scene.held})
-        proof = next(step["meets"] for step in data["steps"] if step["id"] == "proof")
+        proof = next(step for step in data["steps"] if step["id"] == "proof")
         under.put({"frame": blocks.heat_frame(scene)}, "frame")
         under.put({
             "at": self.answered["blocks"],

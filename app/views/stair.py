@@ -1,5 +1,6 @@
 """The stair of the Loads page: from the peak to MEOP, and the factors that stand on it."""
 
+import re
 from collections.abc import Callable
 from functools import cache
 from typing import Any
@@ -20,6 +21,7 @@ from hobbyclosure.units import PRESSURE, from_si, trimmed
 Span = tuple[float, float]
 POINTS = 41  # along a rail
 REACH = (0.15, 2.6)  # of MEOP or peak: how far the pressure is swept
+APART = 0.06  # of the axis: how far apart two labels stand that are not one line
 MEETS = ("meets", "close")
 TIED = ("loads.yield_factor", "loads.bending_factor")  # one thumb as long as they are equal
 
@@ -87,16 +89,22 @@ def levels(shown: Shown) -> dict[str, float]:
 
 
 def pressures(shown: Shown) -> list[Span]:
-    """Which MEOP the whole design bears, Pa, whatever the expected peak."""
+    """Which MEOP the whole design bears, Pa, whatever the expected peak; to inf without an end."""
     at = levels(shown)
     grid = np.linspace(*REACH, 2 * POINTS) * max(at["meop"], at["peak"])
+    grid = study.holding(grid, at["meop"])
 
     def lines(along: NDArray[np.float64]) -> list[NDArray[np.float64]]:
         swept = study.swept(shown.assessment, study.MEOP, along)
         return study.counted({k: x for k, x in swept.items() if "loads_peak" not in CHECKS[k].args})
 
     spans = study.meets(grid, lines(grid), lines)
-    return [(0.0 if low <= grid[0] else low, high) for low, high in spans]
+    most = FIELDS[study.MEOP].range[1]
+    if spans and spans[-1][1] == grid[-1] < most:  # far below what it bears: look further up
+        grid = np.union1d(grid, np.geomspace(grid[-1], most, 2 * POINTS))
+        spans = study.meets(grid, lines(grid), lines)
+    return [(0.0 if low == grid[0] else low, np.inf if high == grid[-1] else high)
+            for low, high in spans]  # fmt: skip
 
 
 @cache
@@ -176,17 +184,23 @@ class Stair:
             "meop": scene.pressure(at["meop"]),
             "steps": steps,
             "levels": self._levels(scene, at),
-            "stems": stems(scene),
+            "stems": stems(scene, self.more(scene)),
             "meets": self._shown(scene, self.meeting(scene.shown)),
             "kept": others(scene, scene.kept),
             "ghost": others(scene, scene.previewed),
         }
 
     def _said(self, scene: Scene, value: float) -> str:
-        return words.pressure(value, scene.system, unit=False)
+        return words.pressure(value, scene.system, unit=False, more=self.more(scene))
+
+    def more(self, scene: Scene) -> int:
+        """How many digits more than spoken tell two levels apart that stand two lines apart."""
+        spoken = study.STEPS[scene.system, "pressure"]
+        return next(m for m in range(4) if m == 3 or spoken / 10**m < APART * self.top)
 
     def _shown(self, scene: Scene, spans: list[Span]) -> list[list[float | None]]:
-        return [[scene.pressure(a), scene.pressure(b)] for a, b in spans]
+        cut = [(a, min(b, self.top)) for a, b in spans if a < self.top]
+        return [[scene.pressure(a), scene.pressure(b)] for a, b in cut]
 
     def _meets(self, scene: Scene) -> dict[str, list[Span]]:
         """Where the whole design meets with each step's field moved, in SI."""
@@ -219,6 +233,7 @@ class Stair:
         if any(state not in MEETS for id, state in a.counted.items() if id not in touched):
             return []
         grid = np.linspace(*self._rails[step.id], POINTS)
+        grid = study.holding(grid, study.now(a, step.path))
 
         def lines(along: NDArray[np.float64]) -> list[NDArray[np.float64]]:
             inputs = {**a.inputs, **{FIELDS[p].name: along for p in paths}}
@@ -261,7 +276,11 @@ class Stair:
             return f"÷ {hot:.2f}, hot"
         if step.field.kind is PRESSURE:
             return "not built up" if step.id == "meop" else "your own number"
-        return f"+ {words.pressure(at[step.id] - base_of(step, at), scene.system)}"
+        added = at[step.id] - base_of(step, at)
+        fewest = self.more(scene)
+        said = [words.pressure(added, scene.system, more=m) for m in range(fewest, fewest + 3)]
+        # A small step is not told as none.
+        return f"+ {next((s for s in said if not added > 0 or re.search('[1-9]', s)), said[-1])}"
 
     def _levels(self, scene: Scene, at: dict[str, float]) -> list[dict[str, Any]]:
         """Each level as its product at the left and its number at the right."""
@@ -336,8 +355,11 @@ def si(step: Step, shown: float, system: str) -> float:
     return (shown - zero) / (unity - zero)
 
 
-def stems(scene: Scene) -> list[dict[str, Any]]:
-    """What the design reaches over each level: the lowest check of those that answer to it."""
+def stems(scene: Scene, more: int = 0) -> list[dict[str, Any]]:
+    """What the design reaches over each level: the lowest check of those that answer to it.
+
+    With so many digits `more` than spoken.
+    """
     a, at = scene.shown.assessment, levels(scene.shown)
     out = []
     for id, told in (("proof", _is_proof), ("yield", _is_yield), ("ultimate", _is_ultimate)):
@@ -351,7 +373,8 @@ def stems(scene: Scene) -> list[dict[str, Any]]:
         reach = level * ratios[lowest]
         out.append({
             "id": id, "check": lowest, "name": check.brief, "part": colour(check),
-            "p": scene.pressure(reach), "text": words.pressure(reach, scene.system, unit=False),
+            "p": scene.pressure(reach),
+            "text": words.pressure(reach, scene.system, unit=False, more=more),
         })  # fmt: skip
     return out
 

@@ -171,7 +171,7 @@ function drawFoot(pool, g, data) {
     pool.get("bracket b", "path", {class: "bracket", d: bracket(...times)});
   }
   if (g.wide) {
-    if (!data.given) pool.get("foot a", "text", {class: "muted mid", x: px((first.left + last.right) / 2), y: px(g.bottom + 28)}, "added up: MEOP");
+    if (!data.given) pool.get("foot a", "text", {class: "muted mid", x: px((first.left + last.right) / 2), y: px(g.bottom + 28)}, "times peak: MEOP");
     pool.get("foot b", "text", {class: "muted mid", x: px((times[0] + times[1]) / 2), y: px(g.bottom + 28)}, "times MEOP: what every check must reach");
     return;
   }
