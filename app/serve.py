@@ -16,25 +16,36 @@ from app.demo import demo
 from app.gate import Gate
 from app.session import Session
 from app.share import Share
+from app.tabs import Tabs
 from app.template import template
 from app.views.notebook import Notebook
 
 HOST = "127.0.0.1"
 
 
-def page(path: Path | None, recover: bool = True, share: Share | None = None) -> pn.Template:
-    """The notebook on a design file, or on the demo. Runs once for each tab."""
+def page(
+    path: Path | None, recover: bool = True, share: Share | None = None, tabs: Tabs | None = None
+) -> pn.Template:
+    """The notebook on a design file, or on the demo. Runs for each tab, again if loaded anew."""
     session = Session(path)
-    session.load_text(demo().read_text(encoding="utf-8"), "demo")  # what stands if FILE does not
-    if path is not None:
-        session.load_path(path)
-    if recover:
-        session.take_up()
+    tabs = tabs or Tabs()
+    before = tabs.before()
+    if before:
+        session.go_on(before.session)
+        session.read_again()
+    else:
+        session.load_text(demo().read_text(encoding="utf-8"), "demo")  # if FILE does not stand
+        if path is not None:
+            session.load_path(path)
+        if recover:
+            session.take_up()
     notebook = Notebook(session, share)
+    if before:
+        notebook.turn(before.page)
     if share is not None:
         share.attach(notebook)
         pn.state.on_session_destroyed(lambda _: share.detach(notebook))
-    return template(notebook)
+    return template(notebook, tab=tabs.opened(notebook, path))
 
 
 def _is_farewell(record: logging.LogRecord) -> bool:
@@ -79,9 +90,10 @@ def serve(
     # A view put into a page that is open already is sent back whole with its first message.
     warnings.filterwarnings("ignore", message="reference already known")
     print(f"hobbyclosure: http://{HOST}:{port}/ (this machine only; Ctrl+C ends it)", flush=True)
+    tabs = Tabs()
     share, hosts = Share(share_address, state_name(path)), [f"{HOST}:{port}", f"localhost:{port}"]
     server = pn.io.server.get_server(
-        lambda: page(path, recover, share),
+        lambda: page(path, recover, share, tabs),
         address=HOST,
         port=port,
         websocket_origin=hosts,

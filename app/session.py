@@ -466,6 +466,26 @@ class Session(param.Parameterized):
             self.remarks = (*self.remarks, MORE)
             self.open = ("remarks",)
 
+    def go_on(self, was: "Session") -> None:
+        """Show what its tab showed before the page was loaded anew, and go on from there.
+
+        The other hands its state on disk over: should its page live on, it goes elsewhere.
+        """
+        self.autosave.resume(was.autosave.set_aside())
+        self.file, self.past, self.future = was.file, [*was.past], [*was.future]
+        self._noted, self._wrote, self._strays = {*was._noted}, {*was._wrote}, {**was._strays}
+        self.samples = {**was.samples}
+        with param.parameterized.batch_call_watchers(self):
+            self.system, self.raw = was.system, was.raw
+            self.kept, self.kept_said = was.kept, was.kept_said
+            self.shown, self.saved = was.shown, was.saved
+
+    def read_again(self) -> None:
+        """Show what the file says if another program changed it and nothing here is unsaved."""
+        path = self.path
+        if path and path.exists() and not self.saved.startswith("not saved") and self._others(path):
+            self.load_path(path)
+
     def _cannot_take_up(self, found: Found, when: str, problems: Sequence[Problem]) -> None:
         """Say that there is unsaved work that cannot be shown, and where it lies."""
         says = f"Unsaved work of {when} cannot be taken up; it lies in {found.path}"

@@ -522,3 +522,53 @@ def test_work_taken_up_and_not_wanted_stays_for_whoever_is_at_it(session, copy, 
         other.undo()
         assert other.saved == ""
     assert state.read_text(encoding="utf-8") == left
+
+
+def reloaded(was, origin=None):
+    """The session of a page that is loaded anew."""
+    session = Session(origin)
+    session.go_on(was)
+    return session
+
+
+def test_a_page_loaded_anew_shows_what_its_tab_showed_last(tmp_path):
+    abandoned = Session()
+    abandoned.load_text(demo().read_text(encoding="utf-8"), "demo")
+    abandoned.change({"screw.count": "15"})
+    other = demo("first_sketch").read_text(encoding="utf-8")
+    assert abandoned.load_text(other, "first_sketch.toml")
+    again = reloaded(abandoned)
+    assert again.design.name == "First sketch"
+    assert again.save(tmp_path / "fs2.toml")
+    again = reloaded(again)
+    assert (again.design.name, again.path) == ("First sketch", tmp_path / "fs2.toml")
+    again.undo()
+    assert again.design["screw.count"].value == 15  # what was left unsaved is still to be had
+
+
+def test_work_of_a_page_loaded_anew_is_neither_lost_nor_shared(session, copy, tmp_path):
+    session.change({"screw.count": "13"})
+    again = reloaded(session, copy)
+    assert again.saved == "not saved"
+    again.change({"screw.count": "15"})
+    session.change({"screw.count": "11"})  # should its page live on
+    states = tmp_path / "state" / "hobbyclosure" / "unsaved"
+    wait_for(lambda: len(list(states.glob("*.toml"))) == 2)
+
+    def counts():
+        texts = [path.read_text(encoding="utf-8") for path in states.glob("*.toml")]
+        return {float(file.loads(text).design["screw.count"].value) for text in texts}
+
+    wait_for(lambda: counts() == {15.0, 11.0})
+
+
+def test_a_page_loaded_anew_shows_a_file_that_another_program_changed(session, copy):
+    copy.write_text(copy.read_text(encoding="utf-8").replace('count = "14"', 'count = "16"'))
+    again = reloaded(session, copy)
+    again.read_again()
+    assert again.design["screw.count"].value == 16
+    again.change({"screw.count": "18"})
+    copy.write_text(copy.read_text(encoding="utf-8").replace('count = "16"', 'count = "12"'))
+    again = reloaded(again, copy)
+    again.read_again()
+    assert again.design["screw.count"].value == 18  # unsaved: it stays

@@ -171,6 +171,7 @@ class Window:
         """Leave the notebook, which ends its session, and forget what it kept."""
         self.page.goto(urljoin(self.page.url, EMPTY))
         self.page.evaluate("() => { localStorage.clear(); sessionStorage.clear() }")
+        self.page.context.clear_cookies()
         self.page.mouse.move(-1, -1)
         for tab in self.page.context.pages:
             if tab != self.page:

@@ -33,9 +33,19 @@ class Notebook:
     def opened(cls, page: Page, url: str) -> "Notebook":
         """The tab, once everything is drawn and nothing is under way."""
         page.goto(url)
-        page.wait_for_function("document.documentElement.dataset.seq && Bokeh.documents[0].is_idle")
-        page.wait_for_function("probe.fits()")
-        return cls(page)
+        return cls(page).drawn()
+
+    def reloaded(self) -> "Notebook":
+        """The same tab after F5."""
+        self.page.reload()
+        return self.drawn()
+
+    def drawn(self) -> "Notebook":
+        """The tab, once everything is drawn and nothing is under way."""
+        ready = "document.documentElement.dataset.seq && Bokeh.documents[0].is_idle"
+        self.page.wait_for_function(ready)
+        self.page.wait_for_function("probe.fits()")
+        return self
 
     # ---- reading
 

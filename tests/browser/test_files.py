@@ -9,6 +9,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from app.demo import demo
 from app.sheet.content import fingerprint
 from hobbyclosure import file
 from hobbyclosure.graph import CHECKS
@@ -283,6 +284,28 @@ def test_unsaved_work_outlives_the_program(visit: Visit, start: Start, tmp_path:
     assert again.read()["saved"].startswith("not saved")
     again.find(".undo").click()
     again.shows(DEMO)
+
+
+def test_a_page_loaded_anew_goes_on_with_its_own_design(
+    visit: Visit, start: Start, tmp_path: Path
+) -> None:
+    running = start()
+    notebook = visit(running.url)
+    notebook.type(COUNT, "13")  # abandoned: it is the newest unsaved work all the same
+    notebook.shows(DEMO.evolved({"screw.count": "13"}))
+    other = visit(running.url, beside=notebook)
+    other.open_file("first_sketch.toml", demo("first_sketch").read_text(encoding="utf-8"))
+    sketch = file.load(demo("first_sketch")).design
+    other.shows(sketch)
+    for tab, design in ((other, sketch), (notebook, DEMO.evolved({"screw.count": "13"}))):
+        tab.reloaded().shows(design)
+    other.type(WALL, "3.5")
+    changed = sketch.evolved({"case.wall": "3.5 mm"})
+    other.shows(changed)
+    save_as(other, "fs2")
+    saved(other)
+    other.reloaded().shows(changed)
+    agrees_with_the_command(other, tmp_path / "fs2.toml")
 
 
 def test_the_bar_makes_the_sheet_of_what_is_shown(visit: Visit) -> None:
