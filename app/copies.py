@@ -88,7 +88,11 @@ class Copy(Session):
 
     def save(self, path: Any = None) -> bool:
         """Refused: the files here are the owner's."""
-        return self._refuse_save("this is a copy: hand back what you changed")
+        return self._refuse_save(self.put(path))
+
+    def put(self, where: Any) -> str:
+        """Why it is never saved."""
+        return "this is a copy: hand back what you changed"
 
     def _note(self) -> None:
         """Unsaved work of a copy is its own affair: nothing of it is written here."""

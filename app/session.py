@@ -524,31 +524,34 @@ class Session(param.Parameterized):
             return self._refuse(error.problems)
 
     def save(self, path: Path | None = None) -> bool:
-        """Save to a path, or where it came from; refuses when another program changed the file."""
+        """Save to a path, or where it came from, or say why not."""
         where = path or self.path
-        if where is None:
-            return self._refuse_save("it has no name yet: save under a name")
+        why = self.put(where) if where else "it has no name yet: save under a name"
+        return not why or self._refuse_save(why)
+
+    def put(self, where: Path) -> str:
+        """Save to a path; why not, where another program changed the file or it cannot be."""
         text = self.written()
         try:
             file.check(text, where.name)  # what could not be opened again is not saved
         except DesignError as error:
-            return self._refuse_save(str(error.problems[0]))
+            return str(error.problems[0])
         try:
             with lock.held(where):
                 if where.exists() and (why := self._others(where)):
-                    return self._refuse_save(why)
+                    return why
                 file.save(text, where)
         except lock.LockedError as error:
-            return self._refuse_save(str(error))
+            return str(error)
         except OSError as error:
-            return self._refuse_save(f"{where.name}: {error.strerror or error}")
+            return f"{where.name}: {error.strerror or error}"
         if self.path is None:
             self._strays[self.log_path] = log.path_of(where)
         self._is_now(OpenFile(where, tomlkit.parse(text), text, self.design))
         self._take_log_along()
         self.autosave.clear(saved=True)
         self.saved = f"saved {datetime.datetime.now():%H:%M}"
-        return True
+        return ""
 
     def _others(self, where: Path) -> str:
         """Why a file that is there may not be written over; empty where it may."""

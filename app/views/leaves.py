@@ -1,5 +1,7 @@
 """What the one panel that opens can show: a working, warnings, faults, saving under a name."""
 
+from collections.abc import Iterable
+from contextlib import suppress
 from functools import lru_cache
 from html import escape
 from operator import attrgetter
@@ -17,7 +19,7 @@ from hobbyclosure.design import DesignError, Problem, collisions, number
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from hobbyclosure.starting import starting
-from hobbyclosure.units import one_line, quoted
+from hobbyclosure.units import one_line, quoted, shown_value
 from hobbyclosure.working import Working
 
 EVERY = "every"  # slot: warnings of all plots
@@ -45,7 +47,7 @@ def content(session: Session) -> str:
         return ""
     if what == "faults":
         return _faults(session)
-    if what == "save as":
+    if what == SAVE:
         return _save_as(session)
     if what == "new":
         return _new(session)
@@ -187,6 +189,7 @@ def _faults(session: Session) -> str:
     return head("This cannot be done yet", count) + items + still
 
 
+LONGEST_NAME = 100
 # No names of files on every machine, whatever follows a point.
 _DEVICES = {"con", "prn", "aux", "nul"} | {f"{a}{n}" for a in ("com", "lpt") for n in range(10)}
 
@@ -200,40 +203,53 @@ def file_name(session: Session) -> str:
     return f"{'my-' * (name in _DEVICES)}{name or 'my-closure'}.toml"
 
 
+def _box(label: str, name: str, text: str, said: str, unit: str | None = None) -> str:
+    """A box to type in: its label, its unit, and below it why what it holds was not taken."""
+    invalid = ' aria-invalid="true"' if said else ""
+    beside = "" if unit is None else f'<span class="unit" id="{name}-unit">{unit}</span>'
+    about = f"{name}-unit {name}-said" if beside else f"{name}-said"
+    return (
+        f'<label for="{name}">{label}</label><input id="{name}" name="{name}" type="text" '
+        f'value="{escape(text)}" aria-describedby="{about}" spellcheck="false"{invalid}>{beside}'
+        f'<p class="said" id="{name}-said">{escape(said)}</p>'
+    )
+
+
 def _save_as(session: Session) -> str:
-    name = file_name(session)
+    name = session.asked.get(SAVE, file_name(session))
     folder = (session.path.parent if session.path else Path.cwd()).resolve()
     return (
-        head("Save under a name") + '<label for="name">File name</label>'
-        f'<input id="name" type="text" value="{escape(name)}" spellcheck="false">'
-        f'<p class="foot">Goes into {escape(str(folder))}</p>'
+        head("Save under a name")
+        + _box("File name", "name", name, session.told.get(SAVE, ""))
+        + f'<p class="foot">Goes into {escape(str(folder))}</p>'
         '<button class="act" data-do="save">Save</button>'
     )
 
 
+SAVE = "save as"  # what it is called among what is typed and told
 _NEW = {  # field, label, example in each system
-    "case.bore": ("Bore of the tube", "76.2 mm", "3 in"),
-    "case.wall": ("Wall", "3 mm", "1/8 in"),
-    "loads.peak": ("Expected peak pressure", "5 MPa", "700 psi"),
+    "case.bore": ("Bore of the tube", "76.2", "3"),
+    "case.wall": ("Wall", "3", "1/8"),
+    "loads.peak": ("Expected peak pressure", "5", "700"),
 }
 
 
+def _example(path: str, system: str) -> str:
+    return _NEW[path][2 if system == "inch" else 1]
+
+
 def _new(session: Session) -> str:
-    rows, invalid = [], ' aria-invalid="true"'
-    for path, (label, metric, inch) in _NEW.items():
-        typed = session.asked.get(path, inch if session.system == "inch" else metric)
-        said = session.told.get(f"new {path}", "")
-        rows.append(
-            f'<label for="{path}">{label}</label><input id="{path}" name="{path}" type="text" '
-            f'value="{escape(typed)}" aria-describedby="{path}-said" spellcheck="false"'
-            f"{invalid if said else ''}>"
-            f'<p class="said" id="{path}-said">{escape(said)}</p>'
+    rows = [
+        _box(
+            label, path, session.asked.get(path, _example(path, session.system)),
+            session.told.get(f"new {path}", ""), FIELDS[path].shown(session.system).label,
         )
-    name = escape(session.asked.get("name", "New closure"))
+        for path, (label, *_) in _NEW.items()
+    ]  # fmt: skip
     return (
         head("New design")
-        + '<div class="form"><label for="name">Name</label>'
-        + f'<input id="name" name="name" type="text" value="{name}">'
+        + '<div class="form">'
+        + _box("Name", "name", session.asked.get("name", "New closure"), "", "")
         + "".join(rows)
         + "</div>"
         + '<p class="foot">All else follows the bore: common practice, no source. The checks then '
@@ -242,22 +258,60 @@ def _new(session: Session) -> str:
     )
 
 
-def create(session: Session, asked: dict[str, Any]) -> None:
-    """Begin a design from what was typed, or say beside each box what is wrong."""
-    session.asked = {str(k): one_line(str(v)) for k, v in asked.items()}
-    values, said = {}, {}
-    for path in _NEW:
+def _read(session: Session, path: str) -> float:
+    """What stands in a box of the form, SI. Raises DesignError."""
+    text = session.asked.get(path, _example(path, session.system))
+    return number(FIELDS[path], text, session.system)
+
+
+def typed(session: Session, asked: dict[str, Any]) -> None:
+    """A box of the form was left: what is said of one that is right by now goes."""
+    session.asked |= {str(k): one_line(str(v)) for k, v in asked.items()}
+    _say(session, _wrong(session, [path for path in _NEW if f"new {path}" in session.told]))
+
+
+def _say(session: Session, said: dict[str, str]) -> None:
+    session.told = {key: text for key, text in (session.told | said).items() if text}
+
+
+def _wrong(session: Session, paths: Iterable[str]) -> dict[str, str]:
+    """What is to be said of each of these boxes; nothing of one that is right."""
+    said = {}
+    for path in paths:
         try:
-            values[path] = number(FIELDS[path], session.asked.get(path, ""), session.system)
+            _read(session, path)
+            said[f"new {path}"] = ""
         except DesignError as error:
             said[f"new {path}"] = f"{error.problems[0].said}."
-    if said:
-        session.told = {**session.told, **said}
+    return said
+
+
+def turned(session: Session, before: str, after: str) -> None:
+    """The units of the form's boxes turn: what stands in them is said in the new ones."""
+    for path in _NEW:
+        text = session.asked.get(path)
+        if text == _example(path, before):
+            del session.asked[path]  # nobody typed that
+        elif text is not None:
+            kind = FIELDS[path].kind
+            assert kind is not None
+            with suppress(DesignError):  # what is no number stays as it is
+                value = number(FIELDS[path], text, before)
+                session.asked[path] = shown_value(value, kind, after, unit=False)
+
+
+def create(session: Session, asked: dict[str, Any]) -> None:
+    """Begin a design from what was typed, or say beside each box what is wrong."""
+    session.asked |= {str(k): one_line(str(v)) for k, v in asked.items()}
+    said = _wrong(session, _NEW)
+    if any(said.values()):
+        _say(session, said)
         return
+    values = [_read(session, path) for path in _NEW]
     name = session.asked.get("name", "").strip() or "New closure"
-    design = starting(*values.values(), name=name, system=session.system)
+    design = starting(*values, name=name, system=session.system)
     if faults := collisions(design, session.system):
-        session.told = {"new case.wall": f"{faults[0].said}."}
+        _say(session, {**said, "new case.wall": f"{faults[0].said}."})
         return
     session.begin(design)
 
@@ -269,20 +323,40 @@ def _remarks(session: Session) -> str:
     return head("Read with remarks", str(len(session.remarks))) + items
 
 
+def _no_name(name: str, stem: str) -> str:
+    """Why a name is none for a file here; empty where it is one."""
+    if not stem:
+        return "A file needs a name"
+    if len(name) > LONGEST_NAME:
+        return f"{len(name)} letters: at most {LONGEST_NAME}"
+    if (device := stem.partition(".")[0].strip()).lower() in _DEVICES:
+        return f"{device} is a name that Windows keeps for itself"
+    if stem.startswith("."):
+        return f"{quoted(name)} begins with a point, which hides a file"
+    if bad := next((c for c in stem if not (c.isalnum() or c in " -_.()")), ""):
+        return f"No file name has {quoted(bad)}: letters, digits, spaces, - _ . ( ) only"
+    return ""
+
+
 def save_as(session: Session, name: str) -> None:
-    """Save under a plain file name in the design's own folder, or refuse by name."""
+    """Save under a plain file name in the design's own folder, or say beside the box why not."""
     name = name.strip()
     stem = name.removesuffix(".toml")
-    bad = not stem or stem.startswith(".") or len(name) > 100
-    bad |= stem.lower().partition(".")[0].strip() in _DEVICES
-    if bad or not all(c.isalnum() or c in " -_.()" for c in stem):
-        text = f"{quoted(name)} is no file name: letters, digits, spaces, - _ . ( ) only"
-        session.faults = (Problem("", name[:100], text),)
-        session.open = ("faults",)
-        return
     folder = session.path.parent if session.path else Path.cwd()
-    session.open = ()
-    session.save(folder / f"{stem}.toml")  # what cannot be done opens the panel again
+    why = _no_name(name, stem) or session.put(folder / f"{stem}.toml")
+    if why:
+        session.asked[SAVE] = name[:1000]
+        _say(session, {SAVE: f"Not saved: {why}."})
+        session.open = (SAVE,)
+    elif session.open == (SAVE,):
+        session.open = ()
+
+
+def naming(session: Session) -> None:
+    """Ask for a file's name, as if for the first time."""
+    session.asked.pop(SAVE, None)
+    _say(session, {SAVE: ""})
+    session.open = (SAVE,)
 
 
 def too_large(session: Session, named: dict[str, Any]) -> None:

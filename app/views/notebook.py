@@ -61,6 +61,7 @@ class Notebook:
             for name, plot in page.plots.items():
                 plot.foresee = partial(self._foresee, page, name)
         self.fields.param.watch(self._field_slid, "slid")
+        session.param.watch(self._turned, ["system"])
         session.param.watch(
             self.redraw,
             ["shown", "system", "preview", "told", "refused", "held", "kept", "raw"],
@@ -88,6 +89,10 @@ class Notebook:
             self.redraw()
 
     # ---- heard from the browser
+
+    def _turned(self, event: Any) -> None:
+        """The units turned, and with them those of what stands in boxes."""
+        leaves.turned(self.session, event.old, event.new)
 
     def _field_slid(self, event: Any) -> None:
         """A rail's thumb moved."""
@@ -154,6 +159,8 @@ class Notebook:
             leaves.save_as(session, payload)
         elif kind == "create" and isinstance(payload, dict):
             leaves.create(session, payload)
+        elif kind == "typed" and isinstance(payload, dict):
+            leaves.typed(session, payload)
         elif kind == "note" and isinstance(payload, str):
             if session.note(payload):
                 session.open = ()
@@ -196,10 +203,12 @@ class Notebook:
             session.system = payload
         elif kind == "save":
             if session.path is None:
-                session.open = ("save as",)
+                leaves.naming(session)
             else:
                 session.save()
-        elif kind in ("save as", "new", "log") or (kind in ("share", "handed") and self.share):
+        elif kind == "save as":
+            leaves.naming(session)
+        elif kind in ("new", "log") or (kind in ("share", "handed") and self.share):
             session.open = (kind,)
         elif kind == "copy":
             self.copies += 1

@@ -6,17 +6,24 @@ function leafView(host, tell) {
   let about = null;
   let came = null;
   let scrolled = 0;
+  let pressed = false; // whether what was typed is on its way: the answer may take the focus
   const close = () => tell("close");
   box.addEventListener("click", (event) => {
     const on = event.target.closest("[data-do]");
     if (!on) return;
+    pressed = on.matches(".act");
     tell(on.dataset.do, on.dataset.what ?? typed());
   });
   box.addEventListener("keydown", (event) => {
     if (event.key === "Escape") close();
     const act = box.querySelector(".act");
-    if (event.key === "Enter" && act && event.target.matches("input")) tell(act.dataset.do, typed());
+    if (event.key === "Enter" && act && event.target.matches("input")) {
+      pressed = true;
+      tell(act.dataset.do, typed());
+    }
   });
+  box.addEventListener("input", () => (pressed = false));
+  box.addEventListener("change", (event) => event.target.closest(".form") && tell("typed", typed()));
   document.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && !box.hidden) close();
   });
@@ -60,8 +67,12 @@ function leafView(host, tell) {
     const within = box.contains(root.activeElement);
     const does = () => JSON.stringify({...root.activeElement?.dataset});
     const before = does();
+    const inputs = () => [...box.querySelectorAll("input")];
+    const said = new Map(inputs().map((b) => [b, b.getAttribute("value")]));
     become(box, parsed(html));
-    const wrong = box.querySelector("[aria-invalid]");
+    for (const b of inputs()) if (said.get(b) !== b.getAttribute("value") && b !== root.activeElement) b.value = b.getAttribute("value");
+    const wrong = pressed && box.querySelector("[aria-invalid]");
+    pressed = false;
     if (within && (wrong || !box.contains(root.activeElement) || does() !== before)) (wrong ?? box).focus({preventScroll: true});
     attr(box, "aria-label", box.querySelector("h2")?.textContent.trim() ?? "");
   }
