@@ -4,7 +4,7 @@ import datetime
 import hashlib
 import secrets
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -21,7 +21,7 @@ from hobbyclosure.design import Design, DesignError, Entry, Problem
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.trace import Run, Trace
-from hobbyclosure.units import LENGTH, shown_value, snapped
+from hobbyclosure.units import COUNT, LENGTH, shown_value, snapped
 
 STILL = 1.0  # seconds within which moves of one field are one step of undo
 DEEPEST = 500
@@ -106,6 +106,12 @@ class Shown:
         return study.ladder(self.assessment)
 
 
+def _untouched(said: str, label: str) -> str:
+    """A refusal of a field that nobody touched: it is named where it says what it may be."""
+    said, sign, limit = said.removeprefix(f"{label}: ").rpartition("; ")
+    return f"{said}; {label[0].lower()}{label[1:]} {limit}" if sign else limit
+
+
 def _label(path: str) -> str:
     return FIELDS[path].label.lower() if path in FIELDS else path
 
@@ -164,9 +170,15 @@ class Session(param.Parameterized):
         return self._evolve(
             lambda: self._evolved(values),
             path,
-            what or _label(path),
+            (what or _label(path)) + self._measured(values),
             self._still(path),
         )
+
+    def _measured(self, paths: Iterable[str]) -> str:
+        """Words on the measurements that a change of these fields sets aside."""
+        found = [m for p in paths if p in FIELDS and (m := self.design[p].measured) is not None]
+        said = " and ".join(shown_value(m, LENGTH, self.system) for m in found)
+        return f", measured {said} set aside" if said else ""
 
     def measure(self, path: str, text: str, accuracy: str = "") -> bool:
         """Take a measurement of a dimension, or refuse it; empty text takes it away."""
@@ -203,7 +215,7 @@ class Session(param.Parameterized):
             first = error.problems[0]
             said = first.said or first.message
             if error.attempt and first.field in FIELDS and first.field != tell.partition(" ")[0]:
-                said = said.removeprefix(f"{FIELDS[first.field].label}: ")  # nobody touched that
+                said = _untouched(said, FIELDS[first.field].label)
             said = words.sentence(said)
             with param.parameterized.batch_call_watchers(self):
                 self.refused = error if error.attempt else None
@@ -225,13 +237,21 @@ class Session(param.Parameterized):
         now = study.now(self.shown.assessment, path)
         if np.isnan(now):
             return "Still not stated."
-        return f"Still {words.field_value(path, now, self.system)}."
+        unit = "" if field.kind is COUNT else field.shown(self.system).label
+        return f"Still {f'{words.field_value(path, now, self.system)} {unit}'.strip()}."
 
     def _untold(self, path: str) -> None:
         with param.parameterized.batch_call_watchers(self):
             self.refused = None
             if path in self.told:
                 self.told = {k: v for k, v in self.told.items() if k != path}
+
+    def pick(self, path: str, key: str) -> bool:
+        """A choice from a list; what it takes along goes with it, and undo says so."""
+        along = study.takes_along(self.design, path, key)
+        named = ", ".join(_label(other) for other in along)
+        what = f"{_label(path)}, and with it {named}" if along else ""
+        return self.change({path: key, **along}, what, tell=path)
 
     def move(self, path: str, value: float) -> bool:
         """A slider's move; what the field takes along goes with it."""

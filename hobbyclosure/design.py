@@ -415,6 +415,10 @@ def _limit(v: Mapping[str, Any], clash: Clash, system: str) -> str:
     """What the field to blame may be with all else as it is; its range where that is not plain."""
     field = FIELDS[clash.field]
     low, high = field.range
+    if field.kind is units.COUNT:
+        for fewer in np.arange(v[field.name] - 1, low - 1, -1):
+            if all(c.field != clash.field for c in _every({**v, field.name: fewer})):
+                return f"; at most {fewer:.0f}"
     for times in (1, 2) if field.kind is LENGTH else ():  # a diameter counts twice
         for sign, word in ((1, "at least"), (-1, "at most")):
             to = units.outward(v[field.name] + sign * times * clash.overlap, sign, LENGTH, system)

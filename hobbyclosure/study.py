@@ -54,6 +54,21 @@ def changes(design: Design, path: str, to: float) -> dict[str, Any]:
     return out
 
 
+def takes_along(design: Design, path: str, key: str) -> dict[str, float]:
+    """What a choice from a list takes along: a thread its clearance hole, SI.
+
+    The hole keeps its fit; one of no fit stays unless the screw would not go through.
+    """
+    new = data.THREADS.get(key) if path == "screw.thread" else None
+    if new is None:
+        return {}
+    old, hole = data.THREADS[str(design[path].value)], float(design["screw.clearance_hole"].now)  # type: ignore[arg-type]
+    fit = next((fit for fit, size in old.holes.items() if abs(size - hole) < 1e-6), None)
+    if new is old or (fit is None and hole >= new.d):
+        return {}
+    return {"screw.clearance_hole": new.holes[fit or "close"]}
+
+
 def now(assessment: Assessment, path: str) -> float:
     """Today's SI value of a field; MEOP as stated or as built from the peak."""
     name = "loads_meop" if path == MEOP else FIELDS[path].name

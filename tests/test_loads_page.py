@@ -332,7 +332,7 @@ def test_a_thumb_s_typed_refusal_is_said_and_nothing_moves():
     book.loads._stair_heard("typed", {"id": "hot", "text": "900", "at": 3})
     assert book.session.design == DEMO
     said = blocks.factors(book.scene(), {"meets": [[1, 2]], "hi": 2})["refused"]
-    assert said == "Hot-day rise: '900' must be 0 % to 100 %. Still 8."
+    assert said == "Hot-day rise: '900' must be 0 % to 100 %. Still 8 %."
     assert book.loads.answered["sum"] == 3
 
 

@@ -1,6 +1,7 @@
 """The fields' rows as data: each field once, rails round its value, heavy where it meets."""
 
 import itertools
+import json
 
 import numpy as np
 import pytest
@@ -49,6 +50,11 @@ def told(hold: Notebook, path: str) -> dict:
         hold.scene(), FIELDS[path].part, hold.rails, past[-1].design if past else None
     )
     return found[path]
+
+
+def slot(plot) -> dict:
+    """The message of a plot as it was told."""
+    return json.loads(plot.data)["slot"]
 
 
 def state(design: Design, path: str, value: float) -> str:
@@ -209,7 +215,7 @@ def test_a_share_is_told_and_taken_in_per_cent(hold):
     assert hold.session.change({"loads.hot_day": "9"})
     assert hold.session.design["loads.hot_day"].value == pytest.approx(0.09)
     assert not hold.session.change({"loads.hot_day": "900"})
-    assert told(hold, "loads.hot_day")["refused"] == "'900' must be 0 % to 100 %. Still 9."
+    assert told(hold, "loads.hot_day")["refused"] == "'900' must be 0 % to 100 %. Still 9 %."
 
 
 @pytest.mark.parametrize(
@@ -217,7 +223,7 @@ def test_a_share_is_told_and_taken_in_per_cent(hold):
     [
         (
             lambda s: s.change({"case.wall": "0.2 mm"}),
-            "'0.2 mm' must be 0.5 mm to 25 mm. Still 3.175.",
+            "'0.2 mm' must be 0.5 mm to 25 mm. Still 3.175 mm.",
         ),
         (lambda s: s.change({"case.wall": "thick"}), "'thick' is no length"),
         (lambda s: s.measure("case.wall", "33"), "'33' must be 0.5 mm to 25 mm. Not taken."),
@@ -248,11 +254,15 @@ def test_a_new_nominal_drops_the_measurement_and_undo_brings_it_back(hold):
     hold.session.measure("case.wall", "3.21", "0.02")
     assert not told(hold, "case.wall")["dropped"]
     hold.session.move("case.wall", 3.3e-3)
-    assert told(hold, "case.wall")["dropped"] == rows.DROPPED
+    said = "Measured 3.21 mm set aside: Undo brings it back."
+    assert told(hold, "case.wall")["dropped"] == said
+    assert slot(hold.hold.plots["case.wall"])["text"].startswith(said)
+    assert hold.session.past[-1].what == "wall, measured 3.21 mm set aside"
     assert told(hold, "case.wall")["measured"] == ""
     hold.session.undo()
     assert told(hold, "case.wall")["measured"] == "3.21"
     assert not told(hold, "case.wall")["dropped"]
+    assert "set aside" not in slot(hold.hold.plots["case.wall"])["text"]
 
 
 def test_a_tolerance_is_a_length_or_a_share_and_can_be_taken_back(hold):
@@ -309,3 +319,12 @@ def test_what_a_browser_sends_amiss_is_ignored(hold):
     for kind, payload in sent:
         hold._fields_heard(kind, payload)
     assert hold.session.design == before
+
+
+def test_a_groove_floor_s_measurement_is_set_aside_in_so_many_words(hold):
+    hold.turn("seal")
+    path, plot = "seal.primary.groove_diameter", hold.seal.plots["floor"]
+    hold.session.measure(path, "70.5")
+    assert "set aside" not in slot(plot)["text"]
+    hold.session.change({path: "70.4 mm"})
+    assert slot(plot)["text"].startswith("Measured 70.5 mm set aside: Undo brings it back.")

@@ -42,7 +42,9 @@ def test_a_refused_change_leaves_everything_and_says_what_still_stands(session):
     before = session.design
     assert not session.change({"case.wall": "40 mm"})
     assert session.design is before
-    assert session.told["case.wall"] == ("Wall: '40 mm' must be 0.5 mm to 25 mm. Still Wall 3.175.")
+    assert session.told["case.wall"] == (
+        "Wall: '40 mm' must be 0.5 mm to 25 mm. Still Wall 3.175 mm."
+    )
     session.change({"case.wall": "3 mm"})
     assert session.told == {}
 
@@ -572,3 +574,49 @@ def test_a_page_loaded_anew_shows_a_file_that_another_program_changed(session, c
     again = reloaded(again, copy)
     again.read_again()
     assert again.design["screw.count"].value == 18  # unsaved: it stays
+
+
+def test_a_thread_that_is_picked_takes_its_hole_along_as_one_step(session):
+    def hole():
+        return session.design["screw.clearance_hole"].value
+
+    session.change({"screw.clearance_hole": "6.4 mm"})  # the close hole of M6
+    before = session.design
+    assert session.pick("screw.thread", "M5")
+    assert hole() == pytest.approx(5.3e-3)
+    assert session.past[-1].what == "thread, and with it hole in the tube"
+    session.undo()
+    assert session.design is before
+    session.change({"screw.clearance_hole": "6.2 mm"})  # of no fit
+    session.pick("screw.thread", "M5")
+    assert hole() == pytest.approx(6.2e-3)  # the screw goes through
+    assert session.past[-1].what == "thread"
+    session.pick("screw.thread", "M8")
+    assert hole() == pytest.approx(8.4e-3)
+
+
+def test_a_refusal_names_the_field_it_limits_where_another_was_touched(session):
+    assert not session.change({"screw.thread": "M8"})
+    assert session.told["screw.thread"] == (
+        "The hole is smaller than the screw by 1.8 mm; hole in the tube at least 8 mm. "
+        "Still M6 × 1."
+    )
+
+
+def test_a_count_that_is_refused_is_told_the_most_that_fit(session):
+    session.change({"screw.count": "60"})
+    assert session.told["screw.count"] == (
+        "Screws in a row: 60 holes in a row overlap by 2.31 mm; at most 37. Still 14 screws."
+    )
+    session.change({"screw.count": "37"})
+    assert session.told == {}
+    session.change({"screw.count": "38"})
+    assert "at most 37" in session.told["screw.count"]
+
+
+def test_what_still_stands_has_its_unit(session):
+    session.change({"loads.peak": "900 MPa"})
+    assert session.told["loads.peak"].endswith(" MPa.")
+    session.system = "inch"
+    session.change({"case.wall": "40"})
+    assert session.told["case.wall"].endswith("Still Wall 0.125 in.")

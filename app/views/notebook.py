@@ -115,8 +115,10 @@ class Notebook:
             if kind == "slid" and rows.is_number(path, payload.get("value")):
                 along = self.rails.rail(self.scene(), path)
                 session.move(path, along.si(float(payload["value"])))
-            elif kind in ("field", "pick"):
+            elif kind == "field":
                 session.change({path: text}, tell=path)
+            elif kind == "pick":
+                session.pick(path, text)
             elif kind == "measured":
                 session.measure(path, text, str(payload.get("accuracy", "")))
             elif kind == "tolerance":
@@ -272,6 +274,7 @@ class Notebook:
             refused=dict(session.told),
             clash=session.refused,
             sizes=dict(self.page.sizes),
+            before=session.past[-1].design if session.past else None,
         )
 
     def _tell_bar(self, *_: Any, copy: dict[str, Any] | None = None) -> None:
@@ -323,10 +326,9 @@ class Notebook:
             self._listed = listed
             self.fields.put({"frame": rows.frame(scene, part)}, "frame")
             self.fields.put({"lists": picks.lists(design, part, scene.system)}, "curves")
-        before = session.past[-1].design if session.past else None
         self.fields.put({
             "open": True, "at": self._answered, "part": part, "asked": self._asked,
-            "rows": rows.fields(scene, part, self.rails, before),
+            "rows": rows.fields(scene, part, self.rails, scene.before),
         })  # fmt: skip
 
     def _tell_map(self, scene: Scene) -> None:

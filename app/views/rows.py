@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from app.views import axis as axes
-from app.views import picks
+from app.views import picks, told
 from app.views.rails import Rails, around
 from app.views.told import Scene
 from hobbyclosure import study, units, words
@@ -13,7 +13,6 @@ from hobbyclosure.design import Design, Entry, calliper
 from hobbyclosure.fields import FIELDS, PARTS, Field
 from hobbyclosure.units import COUNT, LENGTH, shown_value
 
-DROPPED = "Measured value dropped: Undo brings it back."
 OPENS = "fields:"
 
 
@@ -95,7 +94,7 @@ def row(scene: Scene, field: Field, rails: Rails, before: Design | None) -> dict
         "rail": along.frame(),
         "meets": [[along.shown(a), along.shown(b)] for a, b in spans],
         "note": note(scene, field, along.stock),
-        "dropped": DROPPED if dropped(before, scene.shown.design, path) else "",
+        "dropped": told.dropped(before, scene.shown.design, path, scene.system),
         "refused": refused,
         **(spreads(entry, scene.system) if field.tol else {}),
     }
@@ -116,14 +115,6 @@ def spreads(entry: Entry, system: str) -> dict[str, str]:
         "accuracy": shown(entry.accuracy if entry.measured is not None else None),
         "calliper": shown(calliper(float(entry.now or 0.0))),
     }
-
-
-def dropped(before: Design | None, now: Design, path: str) -> bool:
-    """Whether the last change gave a measured field a new nominal."""
-    if before is None:
-        return False
-    was, entry = before[path], now[path]
-    return was.measured is not None and entry.measured is None and entry.value != was.value
 
 
 def refusal(scene: Scene, field: Field) -> str:

@@ -14,7 +14,7 @@ from app.views import axis as axes
 from app.views.axis import Axis
 from hobbyclosure import study, words
 from hobbyclosure.assess import CLOSE, alike
-from hobbyclosure.design import DesignError
+from hobbyclosure.design import Design, DesignError
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import LENGTH, from_si, shown_value
 
@@ -45,6 +45,7 @@ class Scene:
     refused: dict[str, str] = attrs.field(factory=dict)
     clash: DesignError | None = None  # what was refused for its geometry, to be drawn
     sizes: dict[str, tuple[int, int]] = attrs.field(factory=dict)  # of the pictures' cells
+    before: Design | None = None  # what undo goes back to
 
     def swept(self, path: str, shown: Shown | None = None) -> Curves:
         """Factor over required of every check along an axis."""
@@ -182,7 +183,9 @@ def plot(scene: Scene, path: str, swept: Curves) -> dict[str, Any]:
         "now": {i: ratio(a.ratios[i] * scene.required(i)) for i in scene.five},
         "required": {i: scene.required(i) for i in scene.five} if scene.raw else {},
         "meets": [[axis.shown(low), axis.shown(high)] for low, high in spans],
-        "slot": slot(scene, rest, [w for w in scene.warnings if w.slot == path]),
+        "slot": beside(
+            scene, path, slot(scene, rest, [w for w in scene.warnings if w.slot == path])
+        ),
         "refused": scene.refused.get(path),
         "kept": kept(scene, path),
         "ghost": ghost(scene, path),
@@ -209,6 +212,22 @@ def slot(scene: Scene, rest: str, here: list[words.Warning]) -> dict[str, Any]:
         "fix": fix,
         "more": len(here) - 1,
     }
+
+
+def beside(scene: Scene, path: str, slot: dict[str, Any]) -> dict[str, Any]:
+    """A plot's message, after what its last move did to a measurement."""
+    said = dropped(scene.before, scene.shown.design, path, scene.system)
+    return {**slot, "text": f"{said} {slot['text']}"} if said else slot
+
+
+def dropped(before: Design | None, now: Design, path: str, system: str) -> str:
+    """Said when the last change gave a measured field a new nominal."""
+    if before is None:
+        return ""
+    was, entry = before[path], now[path]
+    if was.measured is None or entry.measured is not None or entry.value == was.value:
+        return ""
+    return f"Measured {shown_value(was.measured, LENGTH, system)} set aside: Undo brings it back."
 
 
 def switch(scene: Scene) -> dict[str, Any]:

@@ -38,7 +38,8 @@ def plot(
     frame, curves, data = scene.once(
         f"plot {name}", lambda: _plot(scene, seen, axis, name), *about
     )  # fmt: skip
-    return frame, curves, data | {"refused": scene.refused.get(axis.path)}
+    said = {"slot": told.beside(scene, axis.path, data["slot"])}
+    return frame, curves, data | said | {"refused": scene.refused.get(axis.path)}
 
 
 def _plot(

@@ -197,10 +197,10 @@ def test_a_box_that_is_left_is_taken_and_escape_takes_nothing(notebook: Notebook
 
 
 REFUSED = [
-    ("case.bore", "3", "must be 10 mm to 400 mm. Still 76.2."),
+    ("case.bore", "3", "must be 10 mm to 400 mm. Still 76.2 mm."),
     ("case.edge_distance", "wide", "is no length"),
     ("case.metal_temperature", "80 mm", "is no temperature"),
-    ("case.other_end_holds", "900 MPa", "must be 0.1 MPa to 200 MPa. Still 9.6."),
+    ("case.other_end_holds", "900 MPa", "must be 0.1 MPa to 200 MPa. Still 9.6 MPa."),
 ]
 
 
@@ -346,7 +346,7 @@ def test_a_measurement_replaces_the_nominal_says_so_and_a_move_drops_it(notebook
     wall.locator(".slider").focus()
     notebook.page.keyboard.press("ArrowRight")
     notebook.wait("() => probe.all(\".row[data-path='case.wall'] .said\")[0].textContent === "
-                  "'Measured value dropped: Undo brings it back.'")  # fmt: skip
+                  "'Measured 3.21 mm set aside: Undo brings it back.'")  # fmt: skip
     notebook.find(".undo").click()
     notebook.shows(DEMO.measured("case.wall", "3.21", "0.02"))
     says(notebook, "case.wall", "3.21")

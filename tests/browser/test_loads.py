@@ -241,7 +241,7 @@ def test_a_refused_number_is_said_and_nothing_moves(loads: Notebook) -> None:
     type_at(loads, "Hot day", "900")
     loads.wait("() => probe.all('.factors .say').some((n) => n.textContent.includes('900'))")
     said = loads.find(".factors .say").inner_text().replace("\xa0", " ")
-    assert said == "Hot-day rise: '900' must be 0 % to 100 %. Still 8."
+    assert said == "Hot-day rise: '900' must be 0 % to 100 %. Still 8 %."
     assert value(loads, "Hot day") == "+ 8 %"
     says(loads, DEMO)
     type_at(loads, "Hot day", "9")
