@@ -33,7 +33,8 @@ def parser() -> argparse.ArgumentParser:
     show.add_argument("check", metavar="CHECK", help="id of a check, e.g. screw.shear")
     paper = _with_design(commands.add_parser("sheet", help="the summary for the bench, a PDF"))
     paper.add_argument("-o", "--out", metavar="OUT.pdf", help="where to; default FILE's name, here")
-    paper.add_argument("--paper", choices=("a4", "letter"), default="a4", help="default a4")
+    paper.add_argument("--paper", choices=("a4", "letter"),
+                       help="default: letter where inches are shown, else a4")  # fmt: skip
     kind = paper.add_mutually_exclusive_group()
     kind.add_argument("--short", action="store_true", help="without the working: three pages")
     kind.add_argument("--bench", action="store_true",

@@ -77,7 +77,7 @@ def _rows(old: Design, new: Design, what: str, key: str) -> tuple[str, str]:
 
 
 def stated(design: Design, field: Field, system: str) -> str:
-    """What a design states of a field: value, tolerance, reading."""
+    """What a design states of a field: value, tolerance, reading, how far that may be off."""
     entry = design[field.path]
     if field.kind is None:
         return design.choices(field).get(str(entry.value), str(entry.value))
@@ -88,6 +88,8 @@ def stated(design: Design, field: Field, system: str) -> str:
         said += f" ± {shown_value(entry.tol, LENGTH, system)}"
     if entry.measured is not None:
         said += f", measured {shown_value(entry.measured, LENGTH, system)}"
+        if entry.accuracy is not None:
+            said += f" ± {shown_value(entry.accuracy, LENGTH, system)}"
     return said
 
 

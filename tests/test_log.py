@@ -3,6 +3,7 @@
 import datetime
 import errno
 import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -389,7 +390,35 @@ def test_with_the_log_open_a_move_reads_and_computes_nothing_of_it_again(
     assert leaves.content(session).startswith(compared.partition("Beside")[0])
 
 
+def test_entries_of_one_minute_are_told_apart_by_their_words_and_others_by_their_hour(
+    session: Session,
+):
+    hour = datetime.datetime(2026, 11, 26, 9, 14)
+    seconds = [datetime.timedelta(seconds=s) for s in (0, 9, 20, 21, 70)]
+    words = ["bore <honed>", "rings changed\nfor thinner ones, greased", "same", "same", "later"]
+    for after, text in zip(seconds, words, strict=True):
+        log.add(session.log_path, log.Entry(hour + after, text, TEXT))
+    session.open = ("log", "compare:00:1")
+    html = leaves.content(session)
+    heads = re.findall(r"<th>([^<]*)</th>", html)
+    assert "26 Nov, 09:14 bore &lt;honed&gt;" in heads
+    assert "26 Nov, 09:14 rings changed for thinn…" in heads
+    assert ">26 Nov, 09:14 same (3)</button>" in html
+    assert ">26 Nov, 09:14 same (4)</button>" in html
+    assert ">26 Nov, 09:15</button>" in html
+
+
 # ---- differences
+
+
+def test_a_change_of_accuracy_alone_reads_otherwise_on_both_sides():
+    rough, fine = (DEMO.measured("case.bore", "76.25 mm", off) for off in ("", "0.01 mm"))
+    (found,) = differences(rough, fine)
+    assert (found.old, found.new) == (
+        "76.2 mm, measured 76.25 mm", "76.2 mm, measured 76.25 mm ± 0.01 mm"
+    )  # fmt: skip
+    (found,) = differences(fine, fine.measured("case.bore", "76.25 mm", "0.02 mm"), "inch")
+    assert found.old != found.new
 
 
 def test_nothing_differs_from_itself_and_everything_else_does():

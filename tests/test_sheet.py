@@ -1,5 +1,6 @@
 """The summary sheet: what it says is what the assessment says, at true scale, whatever the name."""
 
+import base64
 import datetime
 import io
 import itertools
@@ -8,6 +9,7 @@ import re
 import threading
 import time
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -731,6 +733,28 @@ def test_the_command_writes_it_and_says_where(tmp_path: Path, capsys):
     assert len(read(out.read_bytes()).pages) == 3
     assert main(["sheet", str(DEMO_FILE), "-o", str(tmp_path / "no" / "x.pdf")]) == BAD_INPUT
     assert "not written" in capsys.readouterr().err
+
+
+def test_the_paper_is_that_of_the_units_shown_unless_stated(tmp_path: Path):
+    a4, letter, out = 595, 612, tmp_path / "mine.pdf"
+
+    def wide(made: bytes) -> float:
+        return round(float(read(made).pages[0].mediabox[2]))
+
+    for make in (partial(sheet.pdf, working=False), sheet.bench_form):
+        assert wide(make(DEMO)) == a4
+        assert wide(make(EBBSTONE)) == letter
+        assert wide(make(DEMO, "inch")) == letter
+        assert wide(make(EBBSTONE, "inch", paper="a4")) == a4
+    for more, width in (([], a4), (["--inch"], letter), (["--inch", "--paper", "a4"], a4)):
+        assert main(["sheet", str(DEMO_FILE), "-o", str(out), "--bench", *more]) == MEETS
+        assert wide(out.read_bytes()) == width
+    session, heard = Session(), []
+    assert session.load_path(DEMO_FILE)
+    for system, width in (("metric", a4), ("inch", letter)):
+        session.system = system
+        printing.begin(session, "bench", "a.pdf", heard.append)
+        assert wide(base64.b64decode(heard[-1]["data"])) == width
 
 
 @pytest.mark.parametrize("about", [(0.2, 0.006, 6e6), (0.076, 0.004, 6e6), (0.1, 0.004, 6e6)])

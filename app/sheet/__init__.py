@@ -23,21 +23,23 @@ LEVELS = ("stop", "look", "know")
 def pdf(
     design: Design,
     system: str | None = None,
-    paper: str = "a4",
+    paper: str | None = None,
     text: str | None = None,
     when: datetime.datetime | None = None,
     working: bool = True,
 ) -> bytes:
     """The summary of a design as a tagged PDF, its file attached.
 
-    system: "metric" or "inch", the design's own if not stated. paper: one of PAPERS. text: the file
-    as it is to be attached, the design written anew if not stated. when: its date, now if not
-    stated. working: whether the working of every check follows its three pages.
+    system: "metric" or "inch", the design's own if not stated. paper: one of PAPERS, if not stated
+    Letter where inches are shown, else A4. text: the file as it is to be attached, the design
+    written anew if not stated. when: its date, now if not stated. working: whether the working of
+    every check follows its three pages.
     Names in a script that the sheet's own face lacks are set in a face of this machine; if that has
     none either, the sheet is made all the same, without its tags.
     Raises ValueError for another paper.
     """
     scene = content.scene_of(design, system or design.system)
+    paper = paper or content.USUAL[scene.system]
     told = content.head(scene, when, paper) | content.content(scene, working)
     section, scale, _ = pictures.section(scene, *SECTION)
     end, end_scale, _ = pictures.end_view(scene, *END)
@@ -57,12 +59,13 @@ def pdf(
 def bench_form(
     design: Design,
     system: str | None = None,
-    paper: str = "a4",
+    paper: str | None = None,
     text: str | None = None,
     when: datetime.datetime | None = None,
 ) -> bytes:
     """Every dimension to cut, in order of cutting, with boxes to write in; the rest as `pdf`."""
     scene = content.scene_of(design, system or design.system)
+    paper = paper or content.USUAL[scene.system]
     told, sketches = bench.content(scene, paper)
     return _typeset(
         "bench.typ", content.head(scene, when, paper) | told, sketches, text or _written(scene)

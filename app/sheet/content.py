@@ -30,6 +30,7 @@ from hobbyclosure.units import LENGTH, PRESSURE, from_si, shown_value, significa
 
 LONGEST = 60  # letters of a name in the head
 PAPERS = {"a4": "a4", "letter": "us-letter"}
+USUAL = {"metric": "a4", "inch": "letter"}  # paper by the units shown
 STAGES = ((0.06, "2 min", "air out at the top, no drip"), (0.25, "2 min", "no drip anywhere"))
 
 

@@ -1,5 +1,6 @@
 """The log in the panel: what was written down, what had changed, and any two designs compared."""
 
+from collections import Counter
 from functools import lru_cache
 from html import escape
 
@@ -15,6 +16,7 @@ from hobbyclosure.graph import Check
 NOW = "now"
 SEEN = 60  # entries listed, the newest
 SHOWN = 3  # changes told beside an entry
+WORDS = 24  # letters of an entry's words that tell it from others of its minute
 
 
 def html(session: Session) -> str:
@@ -103,7 +105,8 @@ def compared(session: Session, pair: str) -> str:
     if len(sides) != 2 or None in sides:
         return '<p class="foot">One of these is not there any more.</p>'
     a, b = (side for side in sides if side is not None)
-    heads = [_name(entries, name) for name in names]
+    called = _names(entries)
+    heads = [called[name if name == NOW else str(int(name))] for name in names]
     found = differences(a.design, b.design, session.system)
     rows = "".join(
         f"<tr><th>{escape(d.label)}</th><td>{escape(d.old)}</td>"
@@ -113,7 +116,7 @@ def compared(session: Session, pair: str) -> str:
     table = _table("stated", heads, rows) if rows else '<p class="foot">They state the same.</p>'
     factors = "".join(_factors(check, a, b) for check in lowest(a, b))
     note = '<p class="foot">Factor ÷ wanted; the lowest of both.</p>'
-    return table + _table("lowest", heads, factors) + note + _others(entries, names)
+    return table + _table("lowest", heads, factors) + note + _others(called, names)
 
 
 def _table(first: str, heads: list[str], rows: str) -> str:
@@ -121,8 +124,19 @@ def _table(first: str, heads: list[str], rows: str) -> str:
     return f'<table class="two"><thead><tr><th>{first}</th>{head}</tr></thead>{rows}</table>'
 
 
-def _name(entries: tuple[log.Entry, ...], which: str) -> str:
-    return "now" if which == NOW else f"{entries[int(which)].when:%d %b, %H:%M}"
+def _names(entries: tuple[log.Entry, ...]) -> dict[str, str]:
+    """What each side is called: its hour; of one minute's several its first words, too."""
+    called = [f"{entry.when:%d %b, %H:%M}" for entry in entries]
+    for more in (lambda n: _beginning(entries[n].text), lambda n: f"({n + 1})"):
+        often = Counter(called)
+        called = [f"{name} {more(n)}" if often[name] > 1 else name for n, name in enumerate(called)]
+    return {str(n): name for n, name in enumerate(called)} | {NOW: NOW}
+
+
+def _beginning(text: str) -> str:
+    """The first words of an entry."""
+    line = " ".join(text.split())
+    return line if len(line) <= WORDS else f"{line[: WORDS - 1].rstrip()}…"
 
 
 def _factors(check: Check, a: Assessment, b: Assessment) -> str:
@@ -140,15 +154,13 @@ def _ratio(a: Assessment, check: Check) -> str:
     return "no answer" if np.isnan(ratio) else f"{ratio:.2f}" + " short" * (ratio < 1)
 
 
-def _others(entries: tuple[log.Entry, ...], names: list[str]) -> str:
+def _others(called: dict[str, str], names: list[str]) -> str:
     """The same first design beside any other."""
-    listed = range(len(entries))[-SEEN:]
-    others = [str(n) for n in listed if str(n) not in names]
-    others += [NOW] * (NOW not in names)
+    listed = list(called)[-SEEN - 1 :]  # the present one is the last
     buttons = "".join(
-        f'<button data-do="compare" data-what="{names[0]}:{other}">{_name(entries, other)}</button>'
-        for other in others
-    )
+        f'<button data-do="compare" data-what="{names[0]}:{other}">{escape(called[other])}</button>'
+        for other in listed if other not in names
+    )  # fmt: skip
     return (
         f'<p class="foot"><b>Beside</b></p><div class="others">{buttons}</div>' if buttons else ""
     )
