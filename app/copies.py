@@ -106,6 +106,7 @@ class CopyNotebook(Notebook):
     def __init__(self, session: Copy, share: "Share", number: int) -> None:
         self.lent, self.number = share, number
         self.said = OWN.format(number)
+        self.given = session.begun  # as it was handed back last
         super().__init__(session)
 
     def _heard(self, kind: str, payload: Any) -> None:
@@ -124,8 +125,10 @@ class CopyNotebook(Notebook):
         if not self.lent.hand(self.number, found):
             self.said = FULL
         else:
+            self.given = self.session.design
             self.said = f"{several} with your partner now." if found else "Nothing differs yet."
         self._tell_bar()
 
     def _bar(self) -> dict[str, Any]:
-        return super()._bar() | {"copying": self.said}
+        unsent = len(differences(self.given, self.session.design))
+        return super()._bar() | {"copying": self.said, "unsent": unsent}

@@ -29,6 +29,17 @@ _BASE = """<!doctype html>
 <link rel="icon" href="data:,">
 {% block postamble %}{% endblock %}</head><body>{% block contents %}{% endblock %}</body></html>
 """
+FULL = """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><title>hobbyclosure</title>
+<meta name="viewport" content="width=device-width, initial-scale=1"><style>
+:root { color-scheme: light dark; font: 18px/28px system-ui, sans-serif; }
+body { max-width: 34em; margin: 12vh auto; padding: 0 24px; }
+h1 { font-size: 24px; line-height: 32px; }
+a { display: inline-block; padding: 10px 0; }</style></head>
+<body><h1>No room for another copy</h1>
+<p>As many are open as there is room for. One that is left makes room within a minute.</p>
+<p><a href="/">Follow your partner</a><br><a href="/copy">Try again</a></p></body></html>
+"""
 
 
 def application(share: "Share") -> web.Application:
@@ -93,6 +104,16 @@ class FollowPage(Plain):
             "form-action 'none'; frame-ancestors 'none'",
         )
         self.finish(html(nonce))
+
+
+class Full(Plain):
+    """A copy is wanted and there is no room for it."""
+
+    def get(self) -> None:
+        """Say so, and how to go back."""
+        self.set_status(503)
+        self.set_header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
+        self.finish(FULL)
 
 
 class Script(Plain):

@@ -20,14 +20,16 @@ import platformdirs
 from bokeh.server.tornado import BokehTornado
 from panel.io.application import build_applications
 from panel.io.state import set_curdoc
+from tornado import web
 from tornado.httpserver import HTTPServer
+from tornado.httputil import HTTPServerRequest
 from tornado.ioloop import IOLoop
 from tornado.netutil import bind_sockets
-from tornado.routing import AnyMatches, PathMatches, Rule, RuleRouter
+from tornado.routing import AnyMatches, Matcher, PathMatches, Rule, RuleRouter
 
 from app.copies import MOST as MOST_HANDED
 from app.copies import Copy, CopyNotebook, Handed
-from app.follow import MOST, Live, application
+from app.follow import MOST, Full, Live, application
 from app.gate import Gate
 from app.relay import Relay
 from app.session import Session
@@ -147,6 +149,7 @@ class Share:
         Context().run(copies.start)  # not in the name of whoever pressed the button
         behind = RuleRouter(
             [
+                Rule(_Crowded(self), web.Application([(".*", Full)], log_function=_silent)),
                 Rule(PathMatches(rf"{COPY}(/.*)?|/static/.*|/components/.*|/favicon\.ico"), copies),
                 Rule(AnyMatches(), application(self)),
             ]
@@ -218,10 +221,15 @@ class Share:
 
     # ---- copies
 
+    @property
+    def crowded(self) -> bool:
+        """Whether there is no room for another copy."""
+        return len(self.borrowers) >= ROOM
+
     def _copy(self) -> Any:
         """The page of a partner who tries something on a copy."""
         session = self.relay.session
-        if session is None or len(self.borrowers) >= ROOM:
+        if session is None or self.crowded:  # since it was asked for
             return pn.pane.Str("There is no room for another copy. Go back and follow.")
         context = pn.state.curdoc.session_context if pn.state.curdoc else None
         address = str(getattr(getattr(context, "request", None), "remote_ip", ""))
@@ -262,6 +270,22 @@ class Share:
     def _send(self) -> None:
         for guest in self.guests:
             guest.news.set()
+
+
+class _Crowded(Matcher):
+    """A new copy is asked for and there is no room; the copies there are come through."""
+
+    def __init__(self, share: Share) -> None:
+        self.share = share
+
+    def match(self, request: HTTPServerRequest) -> dict[str, Any] | None:
+        """Empty where it is so: nothing is taken from the address."""
+        wanted = request.path.rstrip("/") == COPY and request.method in ("GET", "HEAD")
+        return {} if wanted and self.share.crowded else None
+
+
+def _silent(_: Any) -> None:
+    pass
 
 
 def _in_turn(document: Any, told: Callable[[], None]) -> None:

@@ -7,6 +7,7 @@ import inspect
 import io
 import itertools
 import json
+import re
 import time
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
@@ -30,7 +31,7 @@ from app.copies import Copy, CopyNotebook
 from app.demo import demo
 from app.follow import application, views
 from app.session import Session
-from app.share import LASTS, Borrower, Link, Share
+from app.share import LASTS, ROOM, Borrower, Link, Share
 from app.views import rows, sharing
 from app.views.notebook import Notebook
 from hobbyclosure import Assessment, data, file
@@ -681,6 +682,48 @@ async def test_differences_are_taken_or_left_one_by_one_and_undone(found: Shared
     for _ in range(3):
         owner.undo()
     assert owner.design == before
+
+
+@shared
+async def test_a_copy_counts_what_was_not_handed_back(found: Shared) -> None:
+    copy = lent(found)
+
+    def unsent() -> int:
+        return json.loads(copy.bar.data)["unsent"]
+
+    assert unsent() == 0
+    copy.session.move("case.wall", 0.0028)
+    copy.session.measure("case.bore", "76.3 mm", "0.01 mm")
+    assert unsent() == 2
+    hand_back(copy)
+    assert unsent() == 0
+    copy.session.measure("case.bore", "76.3 mm", "0.02 mm")
+    assert unsent() == 1
+    found.share.handed = found.share.handed * 200  # too much waits there, of another copy
+    for number, d in enumerate(found.share.handed):
+        found.share.handed[number] = attrs.evolve(d, copy=2)
+    hand_back(copy)
+    assert unsent() == 1  # it was not taken in
+
+
+@shared
+async def test_one_copy_too_many_is_told_so_with_a_way_back(found: Shared) -> None:
+    here = datetime.now()
+    found.share.borrowers += [Borrower(ADDRESS, n, here) for n in range(1, ROOM)]
+    assert (await ask(found.host, "/copy", found.pass_)).status == 200
+    assert len(found.share.borrowers) == ROOM
+    for target in ("/copy", "/copy/", "/copy?again"):
+        said = await ask(found.host, target, found.pass_)
+        assert said.status == 503
+        assert 'name="viewport"' in said.body
+        assert re.findall(r'href="([^"]*)"', said.body) == ["/", "/copy"]
+    assert len(found.share.borrowers) == ROOM
+    assert (await ask(found.host, "/static/js/bokeh.min.js", found.pass_)).status == 200
+    inner = await ask(found.host, "/copy/autoload.js", found.pass_)
+    assert inner.status != 503  # those that are there come through
+    assert refused(await ask(found.host, "/copy"))  # the gate first
+    found.share.borrowers.pop()
+    assert (await ask(found.host, "/copy", found.pass_)).status == 200
 
 
 @shared

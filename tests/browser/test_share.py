@@ -374,6 +374,37 @@ def test_what_is_tried_on_a_copy_is_handed_back_and_taken(sharing: Sharing) -> N
     follower.agrees(owner)
 
 
+def test_leaving_a_copy_asks_about_what_was_not_handed_back(sharing: Sharing) -> None:
+    follower = sharing.follow(sharing.start())
+    copy, page = on_a_copy(follower), follower.page
+    go, said = copy.find(".bar .go"), copy.find(".bar .guest p")
+    copy.drag(0, 2.8)
+    asked: list[str] = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    page.evaluate("setTimeout(() => location.reload())")
+    expect(copy.find("#gone")).to_be_hidden()
+    page.wait_for_timeout(500)
+    assert asked == ["beforeunload"]
+    go.click()
+    page.set_viewport_size(PHONE)
+    expect(said).to_have_text("One difference is not handed back.")
+    expect(go).to_have_text("Drop it")
+    assert copy.find(".bar .guest").evaluate(
+        "(row) => row.scrollWidth <= row.clientWidth && row.scrollHeight <= row.clientHeight"
+    )
+    page.set_viewport_size(WIDE)
+    page.wait_for_function("probe.fits()")
+    copy.find(".bar .hand").click()  # it was meant to be handed back
+    expect(said).to_have_text("One difference is with your partner now.")
+    expect(go).to_have_text("Follow")
+    copy.drag(0, 3.4)
+    go.click()
+    go.click()
+    page.wait_for_function("!location.pathname.includes('copy')")
+    assert asked == ["beforeunload"]
+    follower.agrees(sharing.owner)
+
+
 def test_a_copy_s_pdf_is_made_while_the_link_holds_and_not_after(sharing: Sharing) -> None:
     follower = sharing.follow(sharing.start())
     copy = on_a_copy(follower)

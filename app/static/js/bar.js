@@ -7,7 +7,7 @@ function barView(host, tell) {
       <svg width="10" height="8" aria-hidden="true"><path d="M0 1H10L5 7Z"/></svg></button>
       <span class="saved"></span>
       <div class="menu" role="menu" hidden></div></div>
-    <div class="guest" hidden><p></p><button type="button" class="hand">Hand back</button><button type="button" class="go"></button></div>
+    <div class="guest" hidden><p role="status"></p><button type="button" class="hand">Hand back</button><button type="button" class="go"></button></div>
     <div class="units" role="group" aria-label="Units"><button data-unit="metric" title="Show millimetres and megapascals">mm</button><button data-unit="inch" title="Show inches and psi">in</button></div>
     <button class="undo"></button><button class="redo"></button>
     <input type="file" accept=".toml,text/plain" hidden aria-label="Design file to open"></header>`);
@@ -26,6 +26,7 @@ function barView(host, tell) {
   let largest = 0; // bytes of a file that is sent
   let printed = 0;
   let [busy, state] = ["", ""]; // a sheet is being made; what is said of saving
+  let [unsent, asked, about] = [0, false, ""]; // differences of a copy not handed back; what is said
   const entries = () => [...menu.children].filter((entry) => !entry.hidden);
 
   function unfold(on) {
@@ -74,7 +75,14 @@ function barView(host, tell) {
     if (id) tell("page", id);
   });
   hand.addEventListener("click", () => tell("hand back"));
-  go.addEventListener("click", () => location.assign(go.to));
+  go.addEventListener("click", () => {
+    if (unsent && !asked) return ask(true);
+    unsent = 0; // it was asked
+    location.assign(go.to);
+  });
+  addEventListener("beforeunload", (event) => {
+    if (unsent && document.getElementById("gone")?.hidden) event.preventDefault();
+  });
   undo.addEventListener("click", () => tell("undo"));
   redo.addEventListener("click", () => tell("redo"));
   document.addEventListener("keydown", (event) => {
@@ -85,6 +93,15 @@ function barView(host, tell) {
     else if (key === "z" && !typing) event.preventDefault(), tell(event.shiftKey ? "redo" : "undo");
     else if (key === "y" && !typing) event.preventDefault(), tell("redo");
   });
+
+  /** Whether a copy is left with what was not handed back: asked at the button that leaves it. */
+  function ask(on) {
+    asked = on;
+    const several = unsent === 1 ? "One difference is" : `${unsent} differences are`;
+    words(guest.firstElementChild, on ? `${several} not handed back.` : about);
+    words(go, go.to === "/copy" ? "Try on a copy" : on ? `Drop ${unsent === 1 ? "it" : "them"}` : "Follow");
+    attr(go, "title", on ? "Drop what was not handed back, and follow" : null);
+  }
 
   /** The page's places are all there; one page's are in sight. */
   function turn(id) {
@@ -141,9 +158,11 @@ function barView(host, tell) {
       document.documentElement.toggleAttribute("data-guest", following || copying);
       attr(guest, "hidden", following || copying ? null : "");
       attr(hand, "hidden", copying ? null : "");
-      words(guest.firstElementChild, data.following ?? data.copying ?? "");
-      words(go, copying ? "Follow" : "Try on a copy");
+      about = data.following ?? data.copying ?? "";
       go.to = copying ? "/" : "/copy";
+      const same = unsent === (data.unsent ?? 0);
+      unsent = data.unsent ?? 0;
+      ask(asked && same && unsent > 0);
       const few = following ? ["night"] : copying ? ["copy", "sheet", "bench", "map", "night"] : Object.keys(items);
       for (const entry of menu.children) {
         const what = entry.dataset.what;
