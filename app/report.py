@@ -10,6 +10,7 @@ from hobbyclosure import __version__, study, words
 from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
+from hobbyclosure.fingerprint import fingerprint
 from hobbyclosure.graph import CHECKS, QUANTITIES
 
 WIDTH = 80
@@ -42,6 +43,7 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
         assessment.values[name]
     return {
         "design": assessment.design.name,
+        "fingerprint": fingerprint(assessment.design),
         "meop": number(assessment.values["loads_meop"]),
         "quantities": {name: number(assessment.values[name]) for name in QUANTITIES},
         "checks": checks,
@@ -65,7 +67,7 @@ def _traces(design: Design) -> dict[str, Any]:
 def as_table(assessment: Assessment, system: str, unknown: tuple[str, ...] = ()) -> str:
     """The assessment as a person reads it in a terminal."""
     verdict = words.verdict(assessment, system)
-    version = f"hobbyclosure {__version__}"
+    version = f"design {fingerprint(assessment.design)}, hobbyclosure {__version__}"
     name = assessment.design.name[: WIDTH - len(version) - 2]
     out = [f"{name}{version:>{WIDTH - len(name)}}", "", *_wrapped(str(verdict)), ""]
     out += [*_summary(assessment, system), "", *_ladder(assessment, system), ""]

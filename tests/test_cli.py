@@ -14,9 +14,11 @@ from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from app.cli import main
-from hobbyclosure import Assessment, Design, __version__, study, words
+from hobbyclosure import Assessment, Design, __version__, file, study, words
+from hobbyclosure.fingerprint import fingerprint
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from tests.designs import DEMO, DEMO_FILE
 from tests.support import case
@@ -93,6 +95,19 @@ def test_the_command_typed_says_and_ends_as_when_called(tmp_path: Path) -> None:
             assert one.stderr == other.stderr
 
 
+def test_the_table_is_headed_by_what_its_sheet_is_headed_by(tmp_path: Path) -> None:
+    tried = (DEMO_FILE, "--set", "screw.count=11")
+    done = called("assess", *tried)
+    mine = f"design {fingerprint(file.load(DEMO_FILE).design.evolved({'screw.count': '11'}))}"
+    assert mine in done.stdout.partition("\n")[0]
+    out = tmp_path / "mine.pdf"
+    assert (
+        called("sheet", DEMO_FILE, "--set", "screw.count=11", "--bench", "-o", out).returncode
+        == MEETS
+    )
+    assert mine in re.sub(r"\s+", " ", PdfReader(out).pages[0].extract_text())
+
+
 def test_the_version_is_the_package_s_own() -> None:
     done = typed("--version")
     assert (done.returncode, done.stdout) == (MEETS, f"hobbyclosure {__version__}\n")
@@ -152,7 +167,10 @@ def test_the_table_fits_eighty_columns_and_says_what_the_library_says(
 def assert_json_is(text: str, design: Design) -> None:
     """JSON of an assessment has the agreed shape and holds the library's numbers in SI."""
     found, a = json.loads(text, parse_constant=pytest.fail), Assessment(design)
-    assert list(found) == ["design", "meop", "quantities", "checks", "ladder", "warnings"]
+    assert list(found) == [
+        "design", "fingerprint", "meop", "quantities", "checks", "ladder", "warnings"
+    ]  # fmt: skip
+    assert found["fingerprint"] == fingerprint(design)
     assert found["design"] == design.name
     assert close(found["meop"], float(a.values["loads_meop"]))
     assert set(found["quantities"]) == set(QUANTITIES)

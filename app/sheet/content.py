@@ -1,13 +1,10 @@
 """What the sheet says: every word and number on it, as plain data for its setting."""
 
 import datetime
-import hashlib
-import json
 import re
 from collections.abc import Iterable
 from typing import Any
 
-import attrs
 import numpy as np
 
 from app.session import Shown
@@ -23,6 +20,7 @@ from hobbyclosure.checks.each import RINGS
 from hobbyclosure.data import seals
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, PARTS, Field
+from hobbyclosure.fingerprint import fingerprint
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import amount, pressure
 from hobbyclosure.physics.vessel import outside_growth
@@ -42,27 +40,6 @@ def scene_of(design: Design, system: str) -> Scene:
         {path: axes.factor_axis(path, shown.assessment, system) for path in PATHS},
         told.lowest(shown), words.warnings(shown.assessment, system), told.ladder_top(shown),
     )  # fmt: skip
-
-
-def fingerprint(design: Design) -> str:
-    """Eight figures that change with any number of a design, whatever its file looks like."""
-
-    def plain(x: Any) -> Any:
-        return f"{x:.10g}" if isinstance(x, float) else x
-
-    stated = {
-        path: [plain(x) for x in (e.value, e.tol, e.measured, e.accuracy)]
-        for path in FIELDS
-        for e in [design[path]]
-    }
-    own = {
-        key: attrs.asdict(row)
-        for rows in (design.materials, design.compounds)
-        for key, row in rows.items()
-    }
-    text = json.dumps([stated, own], sort_keys=True, default=str)
-    found = hashlib.sha256(text.encode()).hexdigest()[:8]
-    return f"{found[:4]} {found[4:]}"
 
 
 def head(scene: Scene, when: datetime.datetime | None, paper: str) -> dict[str, Any]:

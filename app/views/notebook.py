@@ -27,6 +27,7 @@ from app.views.seal import Seal
 from app.views.told import Scene
 from hobbyclosure import file, study
 from hobbyclosure.fields import FIELDS
+from hobbyclosure.fingerprint import fingerprint
 
 if TYPE_CHECKING:
     from app.share import Share
@@ -292,7 +293,7 @@ class Notebook:
             "redo": s.future[-1].what if s.future else "",
             "share": self.share is not None,
             "handed": len(self.share.handed) if self.share else 0,
-            "largest": file.LARGEST,
+            "largest": file.LARGEST, "print": fingerprint(s.design),
         }  # fmt: skip
 
     def _tell_sheet(self, heard: dict[str, Any]) -> None:

@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pypdf
 import pytest
+from playwright.sync_api import expect
 
 from app.demo import demo
-from app.sheet.content import fingerprint
 from hobbyclosure import file
+from hobbyclosure.fingerprint import fingerprint
 from hobbyclosure.graph import CHECKS
 from tests.browser.conftest import Server, Start, Visit, command
 from tests.browser.notebook import COUNT, OTHER_END, PATIENCE, WALL, Notebook, five
@@ -318,6 +319,11 @@ def test_the_bar_makes_the_sheet_of_what_is_shown(visit: Visit) -> None:
     design = DEMO.evolved({"screw.count": "12"})
     said = " ".join(page.extract_text() for page in made.pages)
     assert fingerprint(design) in said
+    notebook.find(".bar .name").click()
+    expect(notebook.find(".bar .print")).to_have_text(f"On paper: design {fingerprint(design)}")
+    notebook.page.keyboard.press("ArrowUp")  # from the first entry round to the last
+    assert notebook.page.evaluate("probe.focused().dataset.what") == "night"
+    notebook.page.keyboard.press("Escape")
     assert "Screws M6, one row" in " ".join(said.split())
     (inside,) = made.attachments["design.toml"]
     assert file.loads(inside.decode()).design.says_the_same(design)

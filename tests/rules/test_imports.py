@@ -58,6 +58,7 @@ ARROWS = {
     "hobbyclosure.scatter": {"graph", "assess"},
     "hobbyclosure.lock": set(),
     "hobbyclosure.log": {"design", "file", "lock"},
+    "hobbyclosure.fingerprint": {"fields", "design"},
     "hobbyclosure.differences": {"units", "fields", "design", "graph", "assess", "trace"},
     "hobbyclosure.study": {"units", "data", "fields", "design", "graph", "assess"},
     "hobbyclosure.phrases": {"units", "data", "graph", "checks", "corners", "assess"},

@@ -27,7 +27,8 @@ function barView(host, tell) {
   let printed = 0;
   let [busy, state] = ["", ""]; // a sheet is being made; what is said of saving
   let [unsent, asked, about] = [0, false, ""]; // differences of a copy not handed back; what is said
-  const entries = () => [...menu.children].filter((entry) => !entry.hidden);
+  menu.querySelector("[data-what=bench]").insertAdjacentHTML("afterend", `<p class="print"></p>`);
+  const entries = () => [...menu.querySelectorAll("button")].filter((entry) => !entry.hidden);
 
   function unfold(on) {
     menu.hidden = !on;
@@ -164,7 +165,9 @@ function barView(host, tell) {
       unsent = data.unsent ?? 0;
       ask(asked && same && unsent > 0);
       const few = following ? ["night"] : copying ? ["copy", "sheet", "bench", "map", "night"] : Object.keys(items);
-      for (const entry of menu.children) {
+      words(menu.querySelector(".print"), `On paper: design ${data.print}`);
+      attr(menu.querySelector(".print"), "hidden", few.includes("sheet") ? null : "");
+      for (const entry of menu.querySelectorAll("button")) {
         const what = entry.dataset.what;
         entry.hidden = !few.includes(what) || (what === "share" && !data.share) || (what === "handed" && !data.handed);
       }
