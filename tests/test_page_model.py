@@ -2,6 +2,7 @@
 
 import base64
 import json
+import re
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from app.session import Session
 from app.views.notebook import Notebook
+from app.views.told_seal_plots import floor_wanted
 from hobbyclosure import study, units
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
@@ -167,12 +169,13 @@ def test_a_size_that_is_told_twice_has_its_drawing_sent_again():
     ("changes", "floor", "clearance"),
     [
         ({"case.bore": "76.22"},
-         "Bore 76.22 measured: cut the groove floor to 70.62, leave 0.02 mm more.",
-         "Bore 76.22 measured: turn the closure to 76.14, leave 0.02 mm more."),
-        ({"case.bore": "76.16", "seal.primary.groove_diameter": "70.6"},
-         "Bore 76.16 measured: cut the groove floor to 70.56, remove 0.04 mm more.",
-         "Bore 76.16 measured: turn the closure to 76.08, remove 0.04 mm more."),
-        ({"case.bore": "76.16", "seal.primary.groove_diameter": "70.56"}, "", None),  # as asked
+         "Bore 76.22 measured: the floor fits, 70.6 mm on the diameter. Meets from",
+         "Bore 76.22 measured: turn the closure to 76.14 mm on the diameter, not 76.12."),
+        ({"case.bore": "76.1"},
+         "Bore 76.1 measured: the floor fits, 70.6 mm on the diameter. Meets from",
+         "Bore 76.1 measured: turn the closure to 76.02 mm on the diameter, not 76.12."),
+        ({"case.bore": "76.1", "closure.clearance": "0.08"}, None, ""),  # that is turned
+        ({"case.bore": "76.2"}, "Bore 76.2 measured: the floor fits", ""),  # as drawn
     ],
 )  # fmt: skip
 def test_a_measured_bore_says_where_floor_and_closure_go(changes, floor, clearance):
@@ -182,19 +185,99 @@ def test_a_measured_bore_says_where_floor_and_closure_go(changes, floor, clearan
     for path, value in changes.items():
         assert book.session.measure(path, value)
     said = {name: json.loads(plot.data)["slot"]["text"] for name, plot in book.seal.plots.items()}
-    assert said["floor"].startswith(floor) if floor else "measured" not in said["floor"]
+    assert said["floor"].startswith(floor or "")
     if clearance:
         assert said["closure.clearance"] == clearance
+    else:
+        assert "turn" not in said["closure.clearance"]
+
+
+@pytest.mark.parametrize("bore", ["75.7", "76.1", "76.4", "76.6"])
+@pytest.mark.parametrize("ring", ["primary", "secondary"])
+def test_the_floor_asked_for_is_reached_and_then_no_other_is_asked_for(bore, ring):
+    book = Notebook(Session())
+    book.session.begin(DEMO)
+    book.turn("seal")
+    book.seal._gland_heard("ring", ring)
+    assert book.session.measure("case.bore", bore)
+
+    def text() -> str:
+        return json.loads(book.seal.plots["floor"].data)["slot"]["text"]
+
+    asked = re.search(r"cut the floor to ([\d.]+) mm on the diameter", text())
+    assert bool(asked) == (bore != "76.1")
+    if asked:
+        floors = (f"seal.{each}.groove_diameter" for each in ("primary", "secondary"))
+        book.session.change(dict.fromkeys(floors, f"{asked[1]} mm"))
+    wanted = floor_wanted(book.session.design, ring)
+    assert wanted is not None
+    assert wanted[0] == book.session.design[f"seal.{ring}.groove_diameter"].value
+    assert "the floor fits" in text()
+    assert "cut the floor" not in text()
+
+
+@pytest.mark.parametrize(("ring", "said"), [
+    ("primary", "groove 2.76, gland 2.8 deep"),  # (76.12 - 70.6) / 2, (76.2 - 70.6) / 2
+    ("liner", "groove 2.725, gland 2.75 deep"),  # (70.15 - 64.7) / 2, (70.2 - 64.7) / 2
+])  # fmt: skip
+def test_a_groove_is_told_as_deep_as_it_is_turned(ring, said):
+    book = Notebook(Session())
+    book.session.begin(DEMO)
+    book.turn("seal")
+    book.seal._gland_heard("ring", ring)
+    assert json.loads(book.seal.plots["floor"].data)["note"] == said
+
+
+def test_the_floor_plot_shows_its_own_ring_s_fault_first():
+    book = Notebook(Session())
+    short = {"seal.liner.groove_diameter": "63.6 mm", "seal.primary.groove_diameter": "70.3 mm"}
+    book.session.begin(DEMO.evolved(short))
+    book.turn("seal")
+    for ring in ("primary", "liner"):
+        book.seal._gland_heard("ring", ring)
+        slot = json.loads(book.seal.plots["floor"].data)["slot"]
+        assert slot["level"] == "stop"
+        assert slot["check"].startswith(f"seal.{ring}.")
+
+
+@pytest.mark.parametrize(("changes", "liner", "bold"), [
+    ({}, "meets", ""),
+    # Its collapse is but a look.
+    ({"insulation.liner_modulus": "2000 MPa"}, "close", "The liner folds in"),
+    ({"seal.liner.groove_diameter": "63.6 mm"}, "short", "Liner seal"),
+])  # fmt: skip
+def test_headline_and_tabs_of_the_seals_tell_the_same(changes, liner, bold):
+    book = Notebook(Session())
+    book.session.begin(DEMO.evolved(changes))
+    book.turn("seal")
+    tabs = {ring["id"]: ring["state"] for ring in json.loads(book.seal.gland.data)["rings"]}
+    said = json.loads(book.verdict.data)
+    assert tabs == {"primary": "meets", "secondary": "meets", "liner": liner}
+    assert said["state"] == liner
+    assert said["bold"].startswith(bold)
+
+
+def test_a_floor_that_was_cut_and_does_not_fit_is_not_asked_to_be_cut_again():
+    book = Notebook(Session())
+    book.session.begin(DEMO)
+    book.turn("seal")
+    for path, value in {"case.bore": "76.6", "seal.primary.groove_diameter": "70.6"}.items():
+        assert book.session.measure(path, value)
+    said = json.loads(book.seal.plots["floor"].data)["slot"]
+    assert said["level"] == "stop"
+    assert "cut the floor" not in said["text"]
 
 
 def test_a_measured_ring_moves_its_floor_and_another_ring_s_section_does_not():
     book = Notebook(Session())
     book.session.begin(DEMO)
     book.turn("seal")
+    book.session.change({"seal.primary.ring_cs": "3.4 mm"})
+    text = json.loads(book.seal.plots["floor"].data)["slot"]["text"]
+    depth = 5.6 * 3.4 / 3.5306  # as drawn, less in proportion to the ring's section (0.139 in)
+    assert f"Ring 3.4 measured: cut the floor to {76.2 - depth:.3f} mm on the diameter." in text
     book.session.change({"seal.primary.ring_cs": "3.51 mm"})
     text = json.loads(book.seal.plots["floor"].data)["slot"]["text"]
-    depth = 5.6 * 3.51 / 3.5306  # as drawn, less in proportion to the ring's section (0.139 in)
-    assert text.startswith(f"Ring 3.51 measured: cut the groove floor to {76.2 - depth:.3f}")
-    assert "leave 0.033 mm more" in text
+    assert text.startswith("Ring 3.51 measured: the floor fits, 70.6 mm on the diameter.")
     book.session.change({"seal.primary.ring_cs": "4 mm"})
     assert "measured" not in json.loads(book.seal.plots["floor"].data)["slot"]["text"]

@@ -219,11 +219,11 @@ def test_the_bench_form_s_limits_are_the_design_s():
     told, _ = bench.content(content.scene_of(open_bore, "metric"))
     rows = {row["what"]: row for group in told["groups"] for row in group["rows"]}
     assert rows["liner bore Ø"]["nominal"] == "70.20"  # 76.2 less twice 3
-    wide = DEMO.measured("case.bore", "76.28 mm")
+    wide = DEMO.measured("case.bore", "76.44 mm")
     told, _ = bench.content(content.scene_of(wide, "metric"))
     rows = [row for group in told["groups"] for row in group["rows"]]
     floors = [row["nominal"] for row in rows if row["what"] == "its floor, Ø"]
-    assert floors == ["70.68", "70.68", "64.70"]  # 70.6 and the 0.08 more; the liner's stays
+    assert floors == ["70.84", "70.84", "64.70"]  # 70.6 and the 0.24 more; the liner's stays
     bare = DEMO.evolved({"closure.nose": "0 mm", "port.count": "0"})
     told, _ = bench.content(content.scene_of(bare, "metric"))
     rows = {row["what"] for group in told["groups"] for row in group["rows"]}

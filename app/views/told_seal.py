@@ -113,8 +113,13 @@ def past(scene: Scene, now: Seen) -> Seen | None:
 
 def state_of(scene: Scene, ring: str) -> str:
     """The gravest state among a ring's checks."""
-    states = scene.shown.assessment.states
-    return min((states[i] for i in checks_of(scene, ring)), key=GRAVITY.index)
+    return min((_state(scene, i) for i in checks_of(scene, ring)), key=GRAVITY.index)
+
+
+def _state(scene: Scene, id: str) -> str:
+    """State of a check for its ring: what is never more than a look decides nothing."""
+    state = scene.shown.assessment.states[id]
+    return state if CHECKS[id].gravest == "stop" or state == "meets" else "close"
 
 
 def gland(scene: Scene, seen: Seen, size: tuple[int, int]) -> dict[str, Any]:
@@ -187,13 +192,17 @@ def corner_grid(scene: Scene, seen: Seen) -> dict[str, Any]:
 def verdict(scene: Scene) -> dict[str, Any]:
     """The gravest of the rings, or the closest."""
     a, ids = scene.shown.assessment, checks_of(scene)
-    ids = [i for i in ids if CHECKS[i].gravest == "stop"]
+    of_rings = {i for ring in present(scene) for i in checks_of(scene, ring)}
+    ids = [
+        i for i in ids
+        if CHECKS[i].gravest == "stop" or (i in of_rings and _state(scene, i) != "meets")
+    ]  # fmt: skip
     # A rule of geometry that is kept well gives way to the gaps, which pressure opens.
     ids = [i for i in ids if CHECKS[i].outcome or CHECKS[i].basis or not a.ratios[i] >= CLOSE]
-    worst = min(ids, key=lambda i: (GRAVITY.index(a.states[i]), rank(a.ratios[i])))
+    worst = min(ids, key=lambda i: (GRAVITY.index(_state(scene, i)), rank(a.ratios[i])))
     said = words.said_of(a, CHECKS[worst], scene.system)
     return {
-        "bold": said.bold, "plain": said.plain, "state": said.state,
+        "bold": said.bold, "plain": said.plain, "state": _state(scene, worst),
         "aloud": " ".join(scene.refused.values()),
         "more": [f"Closest of {12 * len(present(scene))} corners", words.ESTIMATE],
         "kept": scene.kept_said,

@@ -1,6 +1,7 @@
 """What the plots of the Seal page are told, and which messages stand at them."""
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -12,10 +13,12 @@ from app.views.axis import Axis
 from app.views.told import Curves, Scene
 from app.views.told_seal import Seen, past, present, rank
 from hobbyclosure import rings, study, words
+from hobbyclosure.assess import Assessment, behind
 from hobbyclosure.checks.each import IN_BORE, SHORT, at
 from hobbyclosure.data import seals
 from hobbyclosure.design import Design
-from hobbyclosure.graph import Values
+from hobbyclosure.fields import FIELDS
+from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.physics.seal import gland_depth, squeeze
 
 TALLEST = 90  # per cent
@@ -49,6 +52,8 @@ def _plot(
     spans = told.spans_of(scene, axis, swept)
     value = study.now(scene.shown.assessment, axis.path)
     here = [w for w in scene.warnings if slot_of(w) == name]
+    if name == "floor":  # its lines are of one ring: that one's fault comes first
+        here.sort(key=lambda w: not w.check.startswith(f"seal.{seen.ring}."))
     data = {
         "value": round(axis.shown(value), 6), "text": axis.text(value),
         "note": _note(scene, seen, axis, name, value), "required": {},
@@ -181,10 +186,19 @@ def _least_clearance(seen: Seen) -> float:
     return float(values["closure_clearance"] - values["closure_clearance_min"])
 
 
+def _land(seen: Seen) -> float:
+    """Diameter from which the groove is turned: the closure's outside, or its nose's."""
+    v = seen.values
+    if seen.ring in IN_BORE:
+        return float(v["case_bore"] - v["closure_clearance"])
+    return float(v["closure_nose_diameter"])
+
+
 def _note(scene: Scene, seen: Seen, axis: Axis, name: str, value: float) -> str:
     if name == "floor":
-        depth = gland_depth(seen.values[at("seal_bore", seen.ring)], value)
-        return f"groove {scene.length(float(depth))} deep"
+        bore = seen.values[at("seal_bore", seen.ring)]
+        cut, whole = (float(gland_depth(x, value)) for x in (_land(seen), bore))
+        return f"groove {scene.length(cut)}, gland {scene.length(whole)} deep"
     if name == "closure.clearance":
         return "on diameter"
     return axes.note(axis, value, float(seen.values["loads_peak"]))
@@ -194,70 +208,120 @@ def _slot(
     scene: Scene, seen: Seen, axis: Axis, name: str, spans: list[tuple[float, float]],
     here: list[words.Warning],
 ) -> dict[str, Any]:  # fmt: skip
-    """The message of a plot; a diameter that a measurement moves comes before a mere look."""
+    """The message of a plot; what a measurement says of a diameter comes before a mere look."""
     text = {"floor": _floor_as_measured, "closure.clearance": _closure_as_measured}
-    said = text[name](scene, seen) if name in text else ""
+    said, level = text[name](scene, seen) if name in text else ("", None)
     states = scene.shown.assessment.states
-    if said and all(w.level != "stop" and states.get(w.check) != "no answer" for w in here):
-        return {"level": None, "text": said, "more": len(here)}
     rest = words.rest(axis.path, spans, axis.grid, scene.system)
-    return told.slot(scene, rest, here)
+    if said and all(w.level != "stop" and states.get(w.check) != "no answer" for w in here):
+        said = f"{said} {rest}" if name == "floor" and spans else said
+        return {"level": None, "text": said, "more": len(here)}
+    slot = told.slot(scene, rest, here)
+    if level and slot["level"] == level:  # one number to cut to: remedies stand among all warnings
+        slot |= {"text": said, "evidence": "", "fix": None, "more": len(here)}
+    return slot
 
 
 SAME_RING = 0.05  # a section farther off the listed one is another ring's
 
 
 def floor_wanted(design: Design, ring: str) -> tuple[float, float, float, float, float] | None:
-    """Floor that keeps the squeeze as drawn, bore drawn and there, section listed and there, m.
+    """Floor for what was measured, bore drawn and there, section listed and there, m.
 
-    None where the ring's bore is not stated.
+    The floor stays as drawn where its ring meets with it, or with none. Else it is the one that
+    keeps the squeeze as drawn, or the middle of what meets: once taken, it stays the answer. None
+    where the ring's bore is not stated.
     """
     bore = design["case.bore" if ring in IN_BORE else "insulation.liner_bore"]
     drawn = design[f"seal.{ring}.groove_diameter"].value
     if not (isinstance(bore.value, float) and isinstance(drawn, float)):
         return None
-    listed = seals.ALL[str(design[f"seal.{ring}.ring"].value)].cs
-    own = design[f"seal.{ring}.ring_cs"].now
-    section = own if isinstance(own, float) and abs(own / listed - 1) < SAME_RING else listed
+    section, listed = _section(design, ring)
     there = bore.value if bore.measured is None else bore.measured
-    wanted = rings.floor_as_measured(bore.value, drawn, there, listed, section)
+    wanted = drawn
+    if (there, section) != (bore.value, listed):
+        kept = rings.floor_as_measured(bore.value, drawn, there, listed, section)
+        wanted = _floor_that_meets(design, ring, drawn, kept)
     return wanted, bore.value, there, listed, section
 
 
-def _floor_as_measured(scene: Scene, seen: Seen) -> str:
-    """What a measured bore or ring asks of the groove's floor, for the squeeze as drawn."""
+def _floor_that_meets(design: Design, ring: str, drawn: float, kept: float) -> float:
+    """The floor as drawn, else `kept`, else the middle of those with which the ring meets."""
+    path = f"seal.{ring}.groove_diameter"
+    a = Assessment(design.measured(path, ""))
+    if floor_fits(a, ring):
+        return drawn
+    half = float(a.values[at("seal_section_max", ring)]) / 3
+    grid = study.holding(np.linspace(drawn - half, drawn + half, axes.POINTS), kept)
+    swept = study.swept(a, path, grid)
+    spans = study.meets(grid, [swept[id] for id in _of_floor(ring)])
+    if any(low <= kept <= high for low, high in spans):
+        return kept
+    return sum(max(spans, key=lambda span: span[1] - span[0])) / 2 if spans else drawn
+
+
+@cache
+def _of_floor(ring: str) -> tuple[str, ...]:
+    """The checks of a ring that its groove's floor has a say in."""
+    name = FIELDS[f"seal.{ring}.groove_diameter"].name
+    own = (c for c in CHECKS.values() if c.id.startswith(f"seal.{ring}.") and c.gravest == "stop")
+    return tuple(c.id for c in own if name in behind(c))
+
+
+def floor_fits(assessment: Assessment, ring: str) -> bool:
+    """Whether a ring meets with its groove's floor, bore and section as they are."""
+    return all(assessment.states[id] not in ("short", "no answer") for id in _of_floor(ring))
+
+
+def _floor_as_measured(scene: Scene, seen: Seen) -> tuple[str, str | None]:
+    """Whether the groove's floor fits the bore or ring that was measured, else which one does.
+
+    A target, not metal to remove, and a stop: whichever floor is taken next, it ends there.
+    """
     design, ring = scene.shown.design, seen.ring
-    now, asked = seen.values[f"seal_{ring}_groove_diameter"], floor_wanted(design, ring)
-    if asked is None:
-        return ""
-    wanted, bore, there, listed, section = asked
-    found = [f"bore {scene.length(there)}"] if there != bore else []
+    bore = design["case.bore" if ring in IN_BORE else "insulation.liner_bore"].measured
+    section, listed = _section(design, ring)
+    found = [f"bore {scene.length(bore)}"] if bore is not None else []
     found += [f"ring {scene.length(section)}"] if section != listed else []
-    return _retargeted(scene, found, "cut the groove floor", float(now), wanted)
+    if not found:
+        return "", None
+    said = words.sentence(" and ".join(found))
+    if floor_fits(scene.shown.assessment, ring):
+        floor = scene.length(float(seen.values[at("seal_groove_diameter", ring)]))
+        said = f"{said} measured: the floor fits, {floor} {scene.length_unit} on the diameter."
+        return said, None
+    asked, now = floor_wanted(design, ring), design[f"seal.{ring}.groove_diameter"]
+    if asked is None or now.measured is not None or asked[0] == now.value:
+        return "", None  # that is cut, or no floor helps: its warnings say what is wrong
+    floor = scene.length(asked[0])
+    said = f"{said} measured: cut the floor to {floor} {scene.length_unit} on the diameter."
+    return said, "stop"
 
 
-def _closure_as_measured(scene: Scene, seen: Seen) -> str:
+def _section(design: Design, ring: str) -> tuple[float, float]:
+    """Section of the ring at hand, and as listed, m; a measured one of the same ring."""
+    listed = seals.ALL[str(design[f"seal.{ring}.ring"].value)].cs
+    own = design[f"seal.{ring}.ring_cs"].now
+    same = isinstance(own, float) and abs(own / listed - 1) < SAME_RING
+    return (own if same else listed), listed  # type: ignore[return-value]
+
+
+def _closure_as_measured(scene: Scene, seen: Seen) -> tuple[str, str | None]:
     """What a measured bore asks of the closure's diameter, for the clearance as drawn."""
     bore, clearance = (scene.shown.design[p] for p in ("case.bore", "closure.clearance"))
     if bore.measured is None or clearance.measured is not None:  # that is the answer already
-        return ""
+        return "", None
     if not (isinstance(bore.value, float) and isinstance(clearance.value, float)):
-        return ""
-    drawn, wanted = (x - clearance.value for x in (bore.value, bore.measured))
-    found = [f"bore {scene.length(bore.measured)}"]
-    return _retargeted(scene, found, "turn the closure", drawn, wanted)
-
-
-def _retargeted(scene: Scene, found: list[str], do: str, now: float, wanted: float) -> str:
-    """A diameter that what was measured moves, and how much metal that is."""
-    off = now - wanted
-    if not found or abs(off) < 5e-6:
-        return ""
-    more = "remove" if off > 0 else "leave"
-    return (
-        f"{words.sentence(' and '.join(found))} measured: {do} to {scene.length(wanted)}, "
-        f"{more} {scene.length(abs(off))} {scene.length_unit} more."
+        return "", None
+    drawn, wanted = (scene.length(x - clearance.value) for x in (bore.value, bore.measured))
+    if drawn == wanted:
+        return "", None
+    # No "remove so much more": the closure may have been turned already.
+    said = (
+        f"Bore {scene.length(bore.measured)} measured: turn the closure to {wanted} "
+        f"{scene.length_unit} on the diameter, not {drawn}."
     )
+    return said, None
 
 
 def slot_of(warning: words.Warning) -> str:
