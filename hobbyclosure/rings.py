@@ -58,8 +58,8 @@ def _with_every_ring(values: Mapping[str, Any], ring: str, **more: Any) -> Value
     return Values({**values, **every, **own, **more})
 
 
-def _ranked(values: Values, ring: str, fitted: str, most: int) -> list[Fit]:
-    """Every ring by its room, the best first, the fitted one always among them."""
+def _ranked(values: Values, ring: str, fitted: str, most: int, only: str = "") -> list[Fit]:
+    """Every ring by its room, the best first, the fitted one always among them; or one `only`."""
     v = {k: values[at(f"seal_{k}", ring)] for k in (
         "std_id", "thin", "thick", "loosest", "tightest", "stretched",
         "inside_min", "inside_max", "bore",
@@ -72,6 +72,8 @@ def _ranked(values: Values, ring: str, fitted: str, most: int) -> list[Fit]:
     stretch = v["groove_diameter"] / v["std_id"] - 1
     least = v["groove_diameter_min"] / v["inside_max"] - 1
     largest = v["groove_diameter_max"] / v["inside_min"] - 1
+    # On the coldest day, as the check has it; that is not below zero.
+    largest = np.where(v["stretched"] > 0, v["stretched"], largest)
     low, high = values["loads_squeeze_least"], values["loads_squeeze_most"]
     limit, full = values["loads_stretch_most"], values["loads_fill_most"]
     room = np.min(
@@ -83,8 +85,8 @@ def _ranked(values: Values, ring: str, fitted: str, most: int) -> list[Fit]:
     )  # fmt: skip
     keys = list(seals.ALL)
     order = np.argsort(-np.nan_to_num(room, nan=-np.inf), kind="stable")[:most]
-    picked = [int(i) for i in order]
-    if fitted in keys and keys.index(fitted) not in picked:
+    picked = [keys.index(only)] if only else [int(i) for i in order]
+    if not only and fitted in keys and keys.index(fitted) not in picked:
         picked = [*picked[: most - 1], keys.index(fitted)]
     floor, width = (np.broadcast_to(v[k], shape) for k in ("groove_diameter", "groove_width"))
     return [
@@ -126,8 +128,9 @@ def rings_that_fit(
 
 
 def grooves_for_rings(
-    values: Mapping[str, Any], ring: str, fitted: str = "", most: int = 8, step: float = 1e-5
-) -> list[Fit]:
+    values: Mapping[str, Any], ring: str, fitted: str = "", most: int = 8, step: float = 1e-5,
+    only: str = "",
+) -> list[Fit]:  # fmt: skip
     """A groove for every ring in a design's bore, cut to the gland chart; the best rings first.
 
     Floor and width are rounded to `step`. With backup rings the groove is no narrower than leaves
@@ -136,20 +139,24 @@ def grooves_for_rings(
     shared = Values(values)
     bore = shared[at("seal_bore", ring)]
     columns = _columns()
-    backups = int(shared[f"seal_{ring}_backups"])
     floor = np.round((bore - 2 * seals.chart_depth(columns["cs"])) / step) * step
     floor = np.maximum(floor, 1e-4)
-    cs = columns["cs"]
+    cs, backups = columns["cs"], int(shared[f"seal_{ring}_backups"])
     bare = seals.chart_width(cs, 0) + backups * backup_thickness(cs)
     width = np.round(np.maximum(seals.chart_width(cs, backups), bare) / step) * step
     grooves = {f"seal_{ring}_groove_diameter": floor, f"seal_{ring}_groove_width": width}
-    return _ranked(_with_every_ring(values, ring, **grooves), ring, fitted, most)
+    return _ranked(_with_every_ring(values, ring, **grooves), ring, fitted, most, only)
 
 
 def groove_for_ring(values: Mapping[str, Any], ring: str, key: str) -> Fit:
     """The chart's groove for one listed ring in a design's bore."""
-    every = grooves_for_rings(values, ring, key, len(seals.ALL))
-    return next(fit for fit in every if fit.key == key)
+    return grooves_for_rings(values, ring, key, 1, only=key)[0]
+
+
+def moved_to(values: Mapping[str, Any], ring: str, fit: Fit, floor: float) -> Fit:
+    """A groove for a ring with another floor."""
+    groove = {f"seal_{ring}_groove_diameter": floor, f"seal_{ring}_groove_width": fit.width}
+    return _ranked(_with_every_ring(values, ring, **groove), ring, "", 1, only=fit.key)[0]
 
 
 def floor_as_measured(

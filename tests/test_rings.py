@@ -3,11 +3,15 @@
 import numpy as np
 import pytest
 
-from hobbyclosure import rings
+from hobbyclosure import file, grooves, rings
+from hobbyclosure.assess import Assessment
+from hobbyclosure.corners import corners
 from hobbyclosure.data import RINGS, seals
-from hobbyclosure.design import inputs
+from hobbyclosure.design import Design, DesignError, inputs
 from hobbyclosure.graph import Values
-from tests.designs import DEMO
+from tests.designs import DEMO, DEMO_FILE
+
+EBBSTONE = file.opened(DEMO_FILE.with_name("ebbstone.toml")).design
 
 
 @pytest.fixture
@@ -99,6 +103,51 @@ def test_grooves_for_rings_and_rings_for_grooves_agree(values):
         back = rings.rings_that_fit(there, "primary", fit.key, len(seals.ALL))
         same = next(f for f in back if f.key == fit.key)
         assert same.room == pytest.approx(fit.room)
+
+
+def test_a_listed_ring_stretches_as_its_check_says_once_it_is_taken(values):
+    """On the coldest day, as check, gland and plot have it."""
+    for fit in rings.rings_that_fit(values, "primary", "232", 6):
+        if fit.stretch > 0:
+            taken = Assessment(DEMO.evolved({"seal.primary.ring": fit.key}))
+            found = float(taken.results["seal.primary.stretch"].demand)
+            assert fit.stretches[1] == pytest.approx(found)
+            worst = max(float(c.stretch) for c in corners(taken.values, "primary"))
+            assert fit.stretches[1] == pytest.approx(worst)
+
+
+def stops(design: Design) -> set[str]:
+    return {i for i, s in Assessment(design).counted.items() if s in ("short", "no answer")}
+
+
+@pytest.mark.parametrize("ring", ["primary", "secondary", "liner"])
+@pytest.mark.parametrize("design", [DEMO, EBBSTONE], ids=["demo", "ebbstone"])
+def test_a_groove_offered_without_a_fault_spoils_nothing_and_the_others_say_so(design, ring):
+    assert not stops(design)
+    fitted = str(design[f"seal.{ring}.ring"].value)
+    found = grooves.grooves(Assessment(design), ring, fitted, 8)
+    assert fitted in {groove.fit.key for groove in found}
+    assert not found[0].breaks
+    assert not found[0].refused
+    for groove in found:
+        again = grooves.groove(Assessment(design), ring, groove.fit.key)  # as it is taken
+        assert grooves.changes(ring, again.fit) == grooves.changes(ring, groove.fit)
+        assert (again.breaks, again.refused) == (groove.breaks, groove.refused)
+        if groove.refused:
+            with pytest.raises(DesignError):
+                design.evolved(grooves.changes(ring, groove.fit))
+        else:
+            assert stops(design.evolved(grooves.changes(ring, groove.fit))) == set(groove.breaks)
+    assert [g.poor for g in found] == sorted(g.poor for g in found)
+
+
+def test_a_groove_in_a_design_with_faults_is_not_excused_by_them():
+    design = DEMO.evolved({"seal.primary.groove_diameter": "70.2 mm", "screw.count": "11"})
+    assert stops(design) >= {"seal.primary.squeeze_least", "screw.bending.ultimate"}
+    first = grooves.grooves(Assessment(design), "primary", "232", 5)[0]
+    after = stops(design.evolved(grooves.changes("primary", first.fit)))
+    assert "seal.primary.squeeze_least" not in after
+    assert "screw.bending.ultimate" in after  # no groove's fault
 
 
 @pytest.mark.parametrize("ring", ["secondary", "liner"])

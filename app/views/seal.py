@@ -22,14 +22,13 @@ from app.views.told import Scene
 from app.views.told_push import push
 from app.views.told_rings import rings_list
 from app.views.told_seal import Ring
-from hobbyclosure import rings, study
+from hobbyclosure import grooves, study
 from hobbyclosure.checks.each import RINGS, at
 from hobbyclosure.data import seals
 from hobbyclosure.fields import FIELDS
 
 FLOOR, CLEARANCE = "floor", "closure.clearance"
 PLOTS = (FLOOR, CLEARANCE, study.MEOP)
-STEP = 1e-5  # what a groove is cut to
 
 
 class Seal(Page):
@@ -126,13 +125,12 @@ class Seal(Page):
 
     def _with(self, ring: str, key: str) -> dict[str, Any]:
         """The changes that put a listed ring in, with its own groove when grooves are asked for."""
-        new: dict[str, Any] = {f"seal.{ring}.ring": key}
-        new |= {f"seal.{ring}.{k}": None for k in ("ring_id", "ring_cs")}
         if self.looked.grooves:
-            fit = rings.groove_for_ring(self.session.shown.assessment.inputs, ring, key)
-            new |= {f"seal.{ring}.groove_diameter": round(fit.floor / STEP) * STEP}
-            new |= {f"seal.{ring}.groove_width": round(fit.width / STEP) * STEP}
-        return new
+            return grooves.changes(
+                ring, grooves.groove(self.session.shown.assessment, ring, key).fit
+            )
+        new: dict[str, Any] = {f"seal.{ring}.ring": key}
+        return new | {f"seal.{ring}.{k}": None for k in ("ring_id", "ring_cs")}
 
     # ---- told to the browser
 

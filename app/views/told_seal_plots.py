@@ -1,7 +1,6 @@
 """What the plots of the Seal page are told, and which messages stand at them."""
 
 from collections.abc import Mapping
-from functools import cache
 from typing import Any
 
 import numpy as np
@@ -13,12 +12,12 @@ from app.views.axis import Axis
 from app.views.told import Curves, Scene
 from app.views.told_seal import Seen, past, present, rank
 from hobbyclosure import rings, study, words
-from hobbyclosure.assess import Assessment, behind
+from hobbyclosure.assess import Assessment
 from hobbyclosure.checks.each import IN_BORE, SHORT, at
 from hobbyclosure.data import seals
 from hobbyclosure.design import Design
-from hobbyclosure.fields import FIELDS
-from hobbyclosure.graph import CHECKS, Values
+from hobbyclosure.graph import Values
+from hobbyclosure.grooves import of_floor
 from hobbyclosure.physics.seal import gland_depth, squeeze
 
 TALLEST = 90  # per cent
@@ -254,23 +253,15 @@ def _floor_that_meets(design: Design, ring: str, drawn: float, kept: float) -> f
     half = float(a.values[at("seal_section_max", ring)]) / 3
     grid = study.holding(np.linspace(drawn - half, drawn + half, axes.POINTS), kept)
     swept = study.swept(a, path, grid)
-    spans = study.meets(grid, [swept[id] for id in _of_floor(ring)])
+    spans = study.meets(grid, [swept[id] for id in of_floor(ring)])
     if any(low <= kept <= high for low, high in spans):
         return kept
     return sum(max(spans, key=lambda span: span[1] - span[0])) / 2 if spans else drawn
 
 
-@cache
-def _of_floor(ring: str) -> tuple[str, ...]:
-    """The checks of a ring that its groove's floor has a say in."""
-    name = FIELDS[f"seal.{ring}.groove_diameter"].name
-    own = (c for c in CHECKS.values() if c.id.startswith(f"seal.{ring}.") and c.gravest == "stop")
-    return tuple(c.id for c in own if name in behind(c))
-
-
 def floor_fits(assessment: Assessment, ring: str) -> bool:
     """Whether a ring meets with its groove's floor, bore and section as they are."""
-    return all(assessment.states[id] not in ("short", "no answer") for id in _of_floor(ring))
+    return all(assessment.states[id] not in ("short", "no answer") for id in of_floor(ring))
 
 
 def _floor_as_measured(scene: Scene, seen: Seen) -> tuple[str, str | None]:

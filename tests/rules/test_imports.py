@@ -20,6 +20,7 @@ ARROWS = {
     "hobbyclosure.clashes_seal": {"physics", "clashes"},
     "hobbyclosure.corners": {"checks", "physics"},
     "hobbyclosure.rings": {"data", "physics", "checks", "graph"},
+    "hobbyclosure.grooves": {"rings", "study", "assess", "design", "graph", "data", "fields"},
     "hobbyclosure.design": {
         "units",
         "data",
