@@ -9,12 +9,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from app.session import Session
+from app.session import Session, Shown
+from app.views import told_push
 from app.views.notebook import Notebook
 from app.views.told_seal_plots import floor_wanted
 from hobbyclosure import study, units
 from hobbyclosure.fields import FIELDS
-from hobbyclosure.graph import CHECKS
+from hobbyclosure.graph import CHECKS, Values
+from hobbyclosure.push import push_curve
 from tests.designs import DEMO, DESIGNS
 
 GAP = -32768
@@ -281,3 +283,36 @@ def test_a_measured_ring_moves_its_floor_and_another_ring_s_section_does_not():
     assert text.startswith("Ring 3.51 measured: the floor fits, 70.6 mm on the diameter.")
     book.session.change({"seal.primary.ring_cs": "4 mm"})
     assert "measured" not in json.loads(book.seal.plots["floor"].data)["slot"]["text"]
+
+
+@pytest.mark.parametrize(("more", "said"), [(1.0, ""), (1.08, " in the check"), (0.9, "")])
+def test_the_push_plot_says_what_the_check_counts_on_top(more, said):
+    shown = Shown(DEMO)
+    peak = push_curve(shown.assessment.values).peak
+    values = Values({**shown.assessment.values, "seal_push_force": more * peak})
+    text = told_push._push(values, "metric")["peakText"]
+    assert text.startswith(f"peak {peak / 1e3:.2f} kN")
+    assert text.endswith(f", {more * peak / 1e3:.2f}{said}" if said else "kN")
+
+
+def test_grooves_for_rings_are_told_as_they_are_taken_and_stay_while_a_hand_drags():
+    book = Notebook(Session())
+    book.session.begin(DEMO)
+    book.turn("seal")
+    book.seal._rings_heard("turn", None)
+    listed = json.loads(book.seal.rings.data)["rows"]
+    good = [row for row in listed if not row["note"].startswith("short")]
+    assert listed[: len(good)] == good  # what is short stands last
+    assert all(re.fullmatch(r"⌀ [\d.]+, [\d.]+ wide", row["note"]) for row in good)
+    book.session.held = True
+    book.session.move("closure.clearance", 0.09e-3)
+    assert json.loads(book.seal.rings.data)["rows"] == listed
+    book.session.held = False
+    book.session.undo()
+    for row in good:
+        book.seal._rings_heard("take ring", row["key"])
+        floor = float(row["note"].split()[1].strip(","))
+        taken = study.now(book.session.shown.assessment, "seal.primary.groove_diameter")
+        assert taken == pytest.approx(floor / 1e3)
+        assert book.session.shown.assessment.state in ("meets", "close")
+        book.session.undo()

@@ -25,17 +25,21 @@ def _push(values: Mapping[str, Any], system: str) -> dict[str, Any]:
     unit, places = ("lbf", 0) if system == "inch" else ("kN", 2)
     force = np.asarray(from_si(found.force, unit, "N"))
     peak = float(force.max())
+    counted = float(from_si(float(values["seal_push_force"]), unit, "N"))
+    said = f"peak {peak:.{places}f} {unit}"
+    if round(counted, places) > round(peak, places):  # all rings at once, as on no way in
+        said += f", {counted:.{places}f} in the check"
     tick = _tick(peak)
     spans = found.spans
-    said = [next((words for a, b, words in spans if x < b), spans[-1][2]) for x in found.x]
+    doing = [next((words for a, b, words in spans if x < b), spans[-1][2]) for x in found.x]
     return {
         "xs": np.round(MM * found.x, 3).tolist(),
         "end": MM * found.home + BEYOND, "start": MM * found.peak_at,
         "force": np.round(force, 4).tolist(),
-        "words": said, "unit": unit, "places": places,
+        "words": doing, "unit": unit, "places": places,
         "top": max(1.12 * peak, 1e-3), "tick": tick, "tickText": trimmed(tick, places),
         "zeroText": f"0 {unit}", "peak": round(peak, 4), "peakAt": MM * found.peak_at,
-        "peakText": f"peak {peak:.{places}f} {unit}", "marks": _marks(found),
+        "peakText": said, "marks": _marks(found),
         "tall": drawn["top"],
         "tube": [_shape("metal", p) for p in (*drawn["tube"], *drawn["liner"])],
         "closure": [_shape("metal", p) for p in drawn["closure"]],

@@ -34,7 +34,7 @@ def rings_list(scene: Scene, ring: str, grooves: bool, order: tuple[str, ...]) -
     none = all(_fault(groove) for groove in judged) and all(fit.room < 0 for fit in found)
     return {
         "title": "Grooves for rings" if grooves else "Rings that fit",
-        "turn": "Rings for this groove" if grooves else "Grooves for rings",
+        "turn": "Rings that fit" if grooves else "Grooves for rings",
         "none": "None fits. Closest:" if none else "",
         "refused": scene.refused.get(f"seal.{ring}.ring", ""),
         "scales": [
@@ -72,10 +72,14 @@ def _grooves(scene: Scene, ring: str, fitted: str) -> list[Groove]:
 
 
 def _fault(groove: Groove) -> str:
-    """What taking a groove would spoil, in a word or two."""
+    """What taking a groove would spoil, in a word or two; whose ring it is, the tabs say."""
     if groove.refused:
         return "does not go"
-    return f"short: {CHECKS[groove.breaks[0]].label}" if groove.breaks else ""
+    if not groove.breaks:
+        return ""
+    check = CHECKS[groove.breaks[0]]
+    ring = check.id.split(".")[1] if check.part == "seal" else ""
+    return f"short: {check.label.removeprefix(f'{ring} ')}"
 
 
 def _range(compound: Any, system: str) -> str:
