@@ -201,11 +201,15 @@ class Session(param.Parameterized):
             f"handed {path}", f"{_label(path)} of your partner's", "Not taken.",
         )  # fmt: skip
 
-    def trace(self, runs: Sequence[Run]) -> bool:
-        """Take the figures of these pressure traces, or refuse them."""
+    def trace(self, runs: Sequence[Run], stood: float | None = None) -> bool:
+        """Take the figures of these pressure traces, or refuse them.
+
+        `stood` is the scatter from before there were several.
+        """
         return self._evolve(
-            lambda: self.design.traced(runs, self.system), "loads.trace", "trace", "Not taken."
-        )
+            lambda: self.design.traced(runs, self.system, stood),
+            "loads.trace", "trace", "Not taken.",
+        )  # fmt: skip
 
     def _evolve(self, make: Callable[[], Design], tell: str, what: str, still: str) -> bool:
         """Take the design that is made, or say beside `tell` why not and what still holds."""

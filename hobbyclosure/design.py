@@ -190,12 +190,18 @@ class Design:
         tol = spread(dimension(path), text, "tolerance", entry.value, assume)
         return self._with({**self.entries, path: attrs.evolve(entry, tol=tol)}, assume)
 
-    def traced(self, runs: Sequence[trace.Run], assume: str | None = "metric") -> "Design":
+    def traced(
+        self, runs: Sequence[trace.Run], assume: str | None = "metric", stood: float | None = None
+    ) -> "Design":
         """A copy that knows these traces: the largest peak becomes its own.
 
-        Scatter is only ever raised by them: a few runs show less than there is. What the last
-        trace leaves behind is the design's own number. Raises DesignError.
+        Scatter is only ever raised by them: a few runs show less than there is. One that they gave
+        goes back to what `stood` before them as they are taken away. What the last trace leaves
+        behind is the design's own number. Raises DesignError.
         """
+        if stood is not None and len(runs) < len(self.runs) and self.source("loads.scatter"):
+            stated = self.evolved({"loads.scatter": stood}, assume)
+            return stated.traced(runs, assume)
         kept = attrs.evolve(self, runs=tuple(runs))
         if not runs or (len(runs) < len(self.runs) and not self.source("loads.peak")):
             return kept

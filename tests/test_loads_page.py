@@ -310,6 +310,46 @@ def test_low_pressures_have_the_digits_that_tell_them_apart(system):
     assert none == ("+ 0.0 MPa" if system == "metric" else "+ 0 psi")
 
 
+def two_runs(book: Notebook) -> None:
+    for name, peak in (("a.csv", "5"), ("b.csv", "6.5")):
+        rows = "\n".join(f"{i},{p}" for i, p in enumerate(("0", "1", peak, peak, "1", "0")))
+        give(book.loads, f"t [s],p [MPa]\n{rows}\n", name)
+        book.session._last = ("", 0.0)  # a while later
+    assert [run.file for run in book.session.design.runs] == ["a.csv", "b.csv"]
+
+
+def test_the_scatter_of_two_runs_goes_with_the_second():
+    book = notebook()
+    two_runs(book)
+    assert book.session.design["loads.scatter"].now == pytest.approx(0.131)
+    assert blocks.traced(book.scene(), book.session)["remove"] == "b.csv"
+    book.loads._blocks_heard("remove", None)
+    assert [run.file for run in book.session.design.runs] == ["a.csv"]
+    assert book.session.design["loads.scatter"].now == DEMO["loads.scatter"].now
+    assert book.session.design["loads.peak"].now == 5e6
+    book.session.undo()
+    assert book.session.design["loads.scatter"].now == pytest.approx(0.131)
+
+
+def test_a_scatter_whose_past_is_unknown_says_where_it_is_from():
+    book = notebook()
+    two_runs(book)
+    again = notebook()
+    again.session.begin(book.session.design)
+    again.loads._blocks_heard("remove", None)
+    assert again.session.design["loads.scatter"].now == pytest.approx(0.131)
+    said = blocks.traced(again.scene(), again.session)["refused"]
+    assert said == "Scatter stays 13.1 %: it was read from two runs."
+
+
+def test_a_scatter_of_one_s_own_stays_when_a_run_goes():
+    book = notebook()
+    two_runs(book)
+    book.session.change({"loads.scatter": "15 %"})
+    book.loads._blocks_heard("remove", None)
+    assert book.session.design["loads.scatter"].now == pytest.approx(0.15)
+
+
 def test_a_design_that_meets_nowhere_says_so():
     design = DEMO.evolved({"case.edge_distance": "7 mm"})
     shown = Shown(design)

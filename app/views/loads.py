@@ -100,7 +100,7 @@ class Loads(Page):
         elif kind == "more":
             session.open = (f"warnings:{leaves.EVERY}",)
         elif kind == "remove" and session.design.runs:
-            session.trace(session.design.runs[:-1])
+            self._remove()
         elif kind == "take peak" and session.design.runs:
             session.change({"loads.peak": max(r.peak for r in session.design.runs)})
         elif kind == "field" and isinstance(payload, dict):
@@ -126,6 +126,18 @@ class Loads(Page):
             self._again()
             return
         session.trace([*runs, trace.run(found)])
+
+    def _remove(self) -> None:
+        """Take the last trace away, and the scatter that it gave."""
+        session, design = self.session, self.session.design
+        gave = design.source("loads.scatter")
+        own = [step.design for step in session.past if step.file is session.file]
+        before = [d["loads.scatter"].now for d in own if not d.source("loads.scatter")]
+        stood = next((float(x) for x in reversed(before) if isinstance(x, float)), None)
+        if session.trace(design.runs[:-1], stood) and gave and stood is None:
+            shown = words.field_number("loads.scatter", float(design["loads.scatter"].now or 0))
+            self._refuse(f"Scatter stays {shown} %: it was read from "
+                         f"{trace.count(len(design.runs))} runs.")  # fmt: skip
 
     def _refuse(self, said: str) -> None:
         self.session.told = {**self.session.told, blocks.TRACE: said}

@@ -2,10 +2,9 @@
 
 function blocksView(host, tell) {
   host.insertAdjacentHTML("beforeend", `<div class="view blocks">
-    <section class="block trace" aria-label="Trace"><header><h2>Trace <span></span></h2></header>
+    <section class="block trace" aria-label="Trace"><header><h2>Trace <span></span></h2><button type="button" class="act remove" hidden></button></header>
       <div class="message"><span class="sign"></span><p><span class="say"></span> <em class="ev"></em></p>
-      <button type="button" class="act take" hidden></button><button type="button" class="act add"></button>
-      <button type="button" class="act remove" hidden>Remove</button></div><div class="lines"></div>
+      <button type="button" class="act take" hidden></button><button type="button" class="act add"></button></div><div class="lines"></div>
       <input type="file" accept=".csv,.txt,.tsv,.dat,text/csv,text/plain" hidden aria-label="Trace to add, a CSV file"></section>
     <section class="block factors" aria-label="Factors"><header><h2>Factors <span>and what stands behind them</span></h2></header>
       <div class="slot"></div><div class="cells"></div></section>
@@ -71,7 +70,8 @@ function blocksView(host, tell) {
   function traceBlock(now) {
     words(of(".trace h2 span"), now.soft);
     words(of(".add"), now.add);
-    attr(of(".remove"), "hidden", now.remove && !now.take ? null : "");
+    attr(of(".remove"), "hidden", now.remove ? null : "");
+    words(of(".remove"), `Remove ${now.remove}`);
     attr(of(".remove"), "aria-label", `Remove the trace ${now.remove}`);
     attr(of(".take"), "hidden", now.take ? null : "");
     words(of(".take"), now.take);
