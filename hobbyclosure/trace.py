@@ -22,13 +22,17 @@ WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "
 
 @attrs.frozen(eq=False, slots=False)
 class Trace:
-    """Samples of one run in s and Pa, the rows passed over, and the figures read from them."""
+    """Samples of one run in s and Pa, the rows passed over, and the figures read from them.
+
+    `top` is where its file has the peak, and as what: line, and number with unit.
+    """
 
     name: str
     t: Array
     p: Array
     fingerprint: str
     remarks: tuple[str, ...] = ()
+    top: tuple[str, str] = ("", "")
 
     @property
     def rows(self) -> int:

@@ -11,7 +11,7 @@ import attrs
 import numpy as np
 
 from hobbyclosure.trace import Array, Trace, count, grouped, plain_name
-from hobbyclosure.units import Q, named_unit, quoted
+from hobbyclosure.units import Q, named_unit, quoted, significant
 
 LARGEST = 8_000_000  # bytes; a hundred thousand rows are about two million
 MOST_ROWS, LONGEST_LINE = 500_000, 20_000
@@ -57,6 +57,7 @@ class _Column:
     at: int
     name: str
     factor: float
+    unit: str
 
 
 @attrs.frozen
@@ -114,7 +115,12 @@ def read(content: str | bytes, name: str = "trace.csv") -> Trace:
     _forwards(t, rows.places)
     if np.max(p) <= 0:
         raise TraceError("The pressure is nowhere above nothing: there is no peak to read.")
-    found = Trace(plain_name(name), t, p, digest, (*rows.remarks, *remarks))
+    top = int(np.argmax(p))
+    said = (
+        f"line {grouped(rows.places(top))}",
+        f"{significant(rows.numbers[1][top])} {pressure.unit}",
+    )
+    found = Trace(plain_name(name), t, p, digest, (*rows.remarks, *remarks), said)
     return attrs.evolve(found, remarks=(*found.remarks, *_unrested(found)))
 
 
@@ -145,7 +151,7 @@ def _columns(cells: list[str]) -> tuple[_Column, _Column, list[str]]:
             continue
         for what, si in (("time", "s"), ("pressure", "Pa")):
             if factor := _factor(unit, si):
-                found[what].append(_Column(at, name or what, factor))
+                found[what].append(_Column(at, name or what, factor, unit))
     for what, example in (("time", "time [s]"), ("pressure", "pressure [bar]")):
         if found[what]:
             continue
@@ -232,7 +238,8 @@ class _Rows:
             raise TraceError(f"{self.fault} So are {more} more. Nothing was taken.")
         if self.kept < FEWEST:
             rows = f"{count(self.kept)} row{'s' * (self.kept != 1)}"
-            says = f"{self.fault} Only {rows} of numbers: too few for a trace.".strip()
+            says = f"{self.fault} Only {rows} of numbers; at least {count(FEWEST)} make a trace."
+            says = says.strip()
             raise TraceError(says.replace("Only no rows", "No row"))
 
     @property

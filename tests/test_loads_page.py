@@ -310,6 +310,21 @@ def test_low_pressures_have_the_digits_that_tell_them_apart(system):
     assert none == ("+ 0.0 MPa" if system == "metric" else "+ 0 psi")
 
 
+@pytest.mark.parametrize(("unit", "peak", "said"), [
+    ("MPa", "900", "a.csv: line 4 holds the peak, 900 MPa. It must be 0.1 MPa to 40 MPa: "
+     "a spike, or another unit?"),
+    ("Pa", "4", "a.csv: line 4 holds the peak, 4 Pa. It must be 0.1 MPa to 40 MPa: "
+     "a spike, or another unit?"),
+])  # fmt: skip
+def test_a_peak_that_no_design_takes_is_told_by_line_and_unit(unit, peak, said):
+    book = notebook()
+    rows = "\n".join(f"{i},{p}" for i, p in enumerate(("0", "1", peak, "3", "1", "0")))
+    give(book.loads, f"t [s],p [{unit}]\n{rows}\n", "a.csv")
+    assert blocks.traced(book.scene(), book.session)["refused"] == said
+    assert book.session.design == DEMO
+    assert not book.session.samples
+
+
 def two_runs(book: Notebook) -> None:
     for name, peak in (("a.csv", "5"), ("b.csv", "6.5")):
         rows = "\n".join(f"{i},{p}" for i, p in enumerate(("0", "1", peak, peak, "1", "0")))

@@ -130,9 +130,9 @@ def test_what_is_no_number_is_not_taken_for_one(word):
          "Write above it: time [s], pressure [bar]."),
         ("time [s],pressure [psia]\n0,1", "'pressure [psia]' is absolute pressure. "
          "Take the air's off and write it as pressure [bar]."),
-        ("time [s],pressure [bar]\n", "No row of numbers: too few for a trace."),
+        ("time [s],pressure [bar]\n", "No row of numbers; at least five make a trace."),
         ("time [s],pressure [bar]\n0,0\n1,5\n2,0\n",
-         "Only three rows of numbers: too few for a trace."),
+         "Only three rows of numbers; at least five make a trace."),
         ("time [s],pressure [bar]\n" + "0,1,5,2\n" * 9, "Line 2: '0,1,5,2' is no row: with decimal "
          "commas part the columns by semicolons. So are 8 more. Nothing was taken."),
         ("time [s],p [bar]\n0,0\n1,2\n0.5,3\n2,3\n3,1\n",

@@ -53,6 +53,7 @@ def traced(scene: Scene, session: Session) -> dict[str, Any]:
         "soft": _named(runs),
         "add": "Add a trace" if not runs else "Add a run",
         "remove": runs[-1].file if runs else "",
+        "several": len(runs) > 1,
         "rows": lines,
         "hint": "" if runs else HINT,
         **_trace_message(scene, session),

@@ -12,7 +12,9 @@ from app.views.rails import Rails
 from app.views.stair import STEPS, TIED, Stair, Step
 from app.views.told import Scene
 from hobbyclosure import study, trace, trace_csv, words
+from hobbyclosure.fields import FIELDS
 from hobbyclosure.trace_csv import TraceError
+from hobbyclosure.units import PRESSURE, shown_value
 
 LONGEST = trace_csv.LARGEST
 
@@ -118,6 +120,13 @@ class Loads(Page):
             found = trace_csv.read(text, name)
         except TraceError as error:
             self._refuse(f"{trace.plain_name(name)}: {error}")
+            return
+        least, most = FIELDS["loads.peak"].range
+        if not least <= trace.run(found).peak <= most:
+            low, high = (shown_value(x, PRESSURE, session.system) for x in (least, most))
+            line, top = found.top
+            self._refuse(f"{found.name}: {line} holds the peak, {top}. It must be {low} to {high}: "
+                         "a spike, or another unit?")  # fmt: skip
             return
         session.samples[found.fingerprint] = found
         runs = session.design.runs

@@ -71,7 +71,7 @@ function blocksView(host, tell) {
     words(of(".trace h2 span"), now.soft);
     words(of(".add"), now.add);
     attr(of(".remove"), "hidden", now.remove ? null : "");
-    words(of(".remove"), `Remove ${now.remove}`);
+    words(of(".remove"), now.several ? `Remove ${now.remove}` : "Remove");
     attr(of(".remove"), "aria-label", `Remove the trace ${now.remove}`);
     attr(of(".take"), "hidden", now.take ? null : "");
     words(of(".take"), now.take);
