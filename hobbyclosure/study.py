@@ -24,7 +24,7 @@ from hobbyclosure.assess import (
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check
-from hobbyclosure.units import COUNT
+from hobbyclosure.units import COUNT, LENGTH
 
 MEOP = "loads.meop_given"
 Array = NDArray[np.float64]
@@ -304,18 +304,21 @@ def remedies(assessment: Assessment, check: Check, system: str = "metric") -> It
     """Ways to make a short check meet, in the check's own order of preference.
 
     Values are such as readers of that system would choose. A MEOP lowered below peak, hot day and
-    scatter is none: it would silence checks and change no metal.
+    scatter is none: it would silence checks and change no metal. Nor is what no longer goes in.
     """
     built, meop = (float(assessment.values[f"loads_{n}"]) for n in ("built_up", "meop"))
-    for path in check.remedy:
-        for value in _meeting_values(assessment, check, FIELDS[path], system):
-            if path == MEOP and value < min(built, meop):
-                continue
-            found = effect(assessment, path, value)
-            # Moving a measured dimension drops its reading, so its tolerance changes too.
-            if found is not None and check.id in found.cures:
-                yield found
-                break
+    told = False
+    for farther in (False, True):  # than a builder likes to go: only where nothing else helps
+        for path in check.remedy if not told else ():
+            for value in _meeting_values(assessment, check, FIELDS[path], system, farther):
+                if path == MEOP and value < min(built, meop):
+                    continue
+                found = effect(assessment, path, value)
+                # Moving a measured dimension drops its reading, so its tolerance changes too.
+                if found is not None and check.id in found.cures and SLIPS not in found.spoils:
+                    told = True
+                    yield found
+                    break
 
 
 @lru_cache(maxsize=64)
@@ -346,15 +349,30 @@ def effect(assessment: Assessment, path: str, value: float) -> Remedy | None:
     return Remedy(path, value, frozenset(before - after), frozenset(after - before))
 
 
-def _meeting_values(assessment: Assessment, check: Check, field: Field, system: str) -> list[float]:
+def _meeting_values(
+    assessment: Assessment, check: Check, field: Field, system: str, farther: bool
+) -> list[float]:
     """Values of a field at which the check meets, nearest first, each a number one can make."""
     today = now(assessment, field.path)
     options = stocked(field, system)
     if options is None:
         options = makeable(field, _crossing(assessment, check, field, today), system)
+    near, far = field.range if farther else reach(field, today)
+    options = options[(options >= near) & (options <= far)]
     ratio = _ratio(assessment, check, field.path, options)
     good = options[ratio >= 1]
     return [float(x) for x in good[np.argsort(np.abs(good - today))][:3]]
+
+
+def reach(field: Field, today: float) -> tuple[float, float]:
+    """How far a builder would go from today's value: a length half to twice, a small one more."""
+    if field.kind is not LENGTH or np.isnan(today):
+        return field.range
+    return min(today / 2, today - SMALL), max(today * 2, today + SMALL)
+
+
+SLIPS = "closure.slip"
+SMALL = 1e-3  # m; edges, corners and clearances are cut to any size
 
 
 def _ratio(assessment: Assessment, check: Check, path: str, grid: Array) -> Array:

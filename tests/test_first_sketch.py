@@ -4,6 +4,7 @@ import pytest
 
 from hobbyclosure import file, study, words
 from hobbyclosure.assess import ABSENT, Assessment
+from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
 from tests.designs import DEMO, DEMO_FILE
 
@@ -34,12 +35,46 @@ def test_the_sketch_shows_its_faults():
     assert not [id for id, state in FOUND.states.items() if state == "no answer"]
 
 
-@pytest.mark.parametrize("id", sorted(FAULTS))
+# Only a closure without any clearance would cure this by itself, and that does not go in.
+TWO_STEPS = {"seal.primary.gap_proof"}
+
+
+def test_what_has_no_way_out_by_itself_is_cured_by_two():
+    for id in TWO_STEPS:
+        assert list(study.remedies(FOUND, CHECKS[id])) == []
+    harder = SKETCH.evolved({"seal.primary.durometer": "90"})
+    (found, *_) = study.remedies(Assessment(harder), CHECKS["seal.primary.gap_proof"])
+    after = Assessment(harder.evolved(study.changes(harder, found.path, found.value)))
+    assert after.states["seal.primary.gap_proof"] in ("meets", "close")
+    assert after.states["closure.slip"] in ("meets", "close")
+
+
+@pytest.mark.parametrize("id", sorted(FAULTS - TWO_STEPS))
 def test_each_fault_has_a_way_out_that_leads_out(id):
     (found, *_) = study.remedies(FOUND, CHECKS[id])
     change = study.changes(SKETCH, found.path, found.value)
     after = Assessment(SKETCH.evolved(change))
     assert after.states[id] in ("meets", "close", ABSENT)
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_no_way_out_is_one_that_nobody_would_build(system):
+    """It still goes in, and no part becomes another size of thing for it."""
+    offered = []
+    for id in SHORT:
+        for r in study.remedies(FOUND, CHECKS[id], system):
+            assert "closure.slip" not in r.spoils, (id, r)
+            offered.append((id, r))
+    assert len(offered) > 30
+    for id, r in offered:
+        near, far = study.reach(FIELDS[r.path], study.now(FOUND, r.path))
+        assert near - 1e-9 <= r.value <= far + 1e-9, (id, r)
+
+
+def test_the_way_out_for_the_screw_tips_is_no_other_tube():
+    r = study.remedy(FOUND, CHECKS["screw.tip"])
+    assert r is not None
+    assert r.path != "case.wall"
 
 
 def test_remedies_one_after_another_clear_every_stop():
