@@ -22,7 +22,7 @@ def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="hobbyclosure",
         description="Design the forward closure of an amateur solid rocket motor. "
-        "Without a command: open the notebook on the demo design.",
+        "Without a command: open the notebook on the demo design, with the options of open.",
     )
     top.add_argument("--version", action="version", version=f"hobbyclosure {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND")
@@ -40,6 +40,13 @@ def parser() -> argparse.ArgumentParser:
     kind.add_argument("--bench", action="store_true",
                       help="instead, the form with every dimension to cut and measure")  # fmt: skip
     return top
+
+
+def completed(argv: Sequence[str]) -> list[str]:
+    """What was typed; options without a command are those of `open`."""
+    own = ("-h", "--help", "--version")
+    bare = bool(argv) and argv[0].startswith("-") and argv[0] not in own
+    return ["open", *argv] if bare else [*argv]
 
 
 def _opening(sub: argparse.ArgumentParser) -> None:
@@ -79,7 +86,7 @@ def changed(design: Design, settings: Sequence[str]) -> Design:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run a command; returns the exit code: 0 meets, 1 short or no answer, 2 bad input."""
-    args = parser().parse_args(argv)
+    args = parser().parse_args(completed(sys.argv[1:] if argv is None else argv))
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a sign that an old code page lacks is no fault
             stream.reconfigure(errors="replace")

@@ -14,13 +14,13 @@ from hobbyclosure.units import TEMPERATURE, Q, from_si, quantity_text, shown_val
 
 
 def pressure(value: float, system: str = "metric", unit: bool = True, more: int = 0) -> str:
-    """A pressure as spoken: "11.3 MPa", "1640 psi"; with so many digits `more`."""
+    """A pressure as spoken: "11.3 MPa", "1640 psi", "772 psi"; with so many digits `more`."""
     if np.isnan(value):
         return "no answer"
     if system == "inch":
-        tens = 10.0 ** (1 - more)
-        whole = round(float(from_si(value, "psi", "Pa")) / tens) * tens
-        text = f"{whole:.{max(more - 1, 0)}f}"
+        psi = float(from_si(value, "psi", "Pa"))
+        digits = more - (abs(psi) >= 999.5)
+        text = f"{round(psi, digits):.{max(digits, 0)}f}"
         return f"{text} psi" if unit else text
     text = re.sub(r"^-(?=[0.]+$)", "", f"{value / 1e6:.{1 + more}f}")
     return f"{text} MPa" if unit else text

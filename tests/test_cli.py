@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from app import cli
 from app.cli import main
 from hobbyclosure import Assessment, Design, __version__, file, study, words
 from hobbyclosure.fingerprint import fingerprint
@@ -373,3 +374,18 @@ def test_a_port_that_is_taken_is_said_in_a_line() -> None:
     assert done.stderr == (
         f"hobbyclosure: port {port} is taken; without --port a free one is found\n"
     )
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        (["--port", "6101"], ("open", 6101, None)),
+        (["--no-browser", "mine.toml"], ("open", 0, "mine.toml")),
+        (["open", "mine.toml", "--port", "6101"], ("open", 6101, "mine.toml")),
+    ],
+)
+def test_options_without_a_command_are_those_of_open(typed, read):
+    args = cli.parser().parse_args(cli.completed(typed))
+    assert (args.command, args.port, args.file) == read
+    assert cli.completed([]) == []
+    assert cli.completed(["--version"]) == ["--version"]

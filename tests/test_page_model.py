@@ -17,7 +17,7 @@ from hobbyclosure import study, units
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.push import push_curve
-from tests.designs import DEMO, DESIGNS
+from tests.designs import DEMO, DEMO_FILE, DESIGNS
 
 GAP = -32768
 LENGTHS = [field for field in FIELDS.values() if field.kind is units.LENGTH]
@@ -316,3 +316,16 @@ def test_grooves_for_rings_are_told_as_they_are_taken_and_stay_while_a_hand_drag
         assert taken == pytest.approx(floor / 1e3)
         assert book.session.shown.assessment.state in ("meets", "close")
         book.session.undo()
+
+
+def test_the_ladder_s_scale_reaches_meop_and_proof(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+    session = Session()
+    session.load_text(DEMO_FILE.read_text(encoding="utf-8"), "demo")
+    book = Notebook(session)
+    for meop in ("35 MPa", "3 MPa", "6 MPa"):
+        session.change({"loads.meop_given": meop})
+        told = json.loads(book.hold.ladder.data)
+        assert told["proof"]["at"] <= told["hi"] <= 20 * told["meop"]["at"]
+    session.change({"loads.meop_given": "6.2 MPa"})  # and stays where it does
+    assert json.loads(book.hold.ladder.data)["hi"] == told["hi"]

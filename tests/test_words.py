@@ -156,6 +156,7 @@ def test_inch_readers_get_psi_and_inches():
     assert re.fullmatch(r".* at about \d+ psi\.", words.verdict(CASES["meets"], "inch").bold)
     assert re.search(r"Only 0\.\d+ in of thread", words.verdict(CASES["short screws"], "inch").bold)
     assert words.pressure(11.3e6, "inch") == "1640 psi"
+    assert words.pressure(775 * 6894.757, "inch") == "775 psi"  # as it was typed
     assert words.pressure(11.3e6) == "11.3 MPa"
     assert words.pressure(np.nan) == "no answer"
     assert words.pressure(np.nan, "inch") == "no answer"

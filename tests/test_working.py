@@ -10,7 +10,7 @@ from hobbyclosure import working
 from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from hobbyclosure.physics.vessel import von_mises_bore
-from hobbyclosure.units import Q, quantity_text
+from hobbyclosure.units import LABELS, Q, quantity_text
 from tests.designs import DEMO, demo
 from tests.support import case, each_working_once
 
@@ -228,3 +228,14 @@ def test_physics_is_shown_step_by_step():
 def test_a_sum_of_unlike_units_is_refused():
     with pytest.raises(Exception, match="Cannot convert"):
         steps(bracketed, a=Q(2, "m"), b=Q(3, "Pa"), c=Q(4, "Pa"))
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_every_number_is_said_in_a_unit_a_reader_knows(system):
+    known = {*LABELS.values(), "1/K"}
+    for name in [*CHECKS, *QUANTITIES]:
+        found = working.working(CASES["demo"], name, system)
+        for text in [*(line.result for line in found.lines), *(use.text for use in found.uses)]:
+            number, _, unit = text.partition(" ")
+            if number.lstrip("-−")[:1].isdigit():
+                assert unit in known, (name, text)

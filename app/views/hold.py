@@ -148,7 +148,7 @@ class Hold(Page):
             axis = self.axes.get(path)
             if changed or axis is None or not axis.holds(study.now(shown.assessment, path)):
                 self.axes[path] = axes.factor_axis(path, shown.assessment, system)
-        if changed or not self.ladder_top:
+        if changed or not told.ladder_holds(shown, self.ladder_top):
             self.ladder_top = told.ladder_top(shown)
 
     def _rank(self, shown: Shown) -> None:

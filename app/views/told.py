@@ -289,6 +289,12 @@ def ladder_top(shown: Shown) -> float:
     return 4.2 * float(shown.assessment.values["loads_meop"])
 
 
+def ladder_holds(shown: Shown, top: float) -> bool:
+    """Whether a scale that ends there reaches MEOP and proof and is not far too long for them."""
+    values = shown.assessment.values
+    return float(values["loads_proof"]) <= top <= 20 * float(values["loads_meop"])
+
+
 def ladder(scene: Scene) -> dict[str, Any]:
     """The rungs, lowest first, and their scale."""
     high = float(from_si(scene.ladder_top, scene.unit, "Pa"))

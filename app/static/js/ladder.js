@@ -112,7 +112,7 @@ function ladderView(host, tell) {
       `${wanted === null ? "" : `, ${Number(wanted.toPrecision(3))} is wanted`}, show working`);
     words(own.name, it.name);
     words(own.outcome, it.outcome);
-    words(own.number, none ? "" : it.text);
+    words(own.number, none ? "–" : it.text);
     attr(own.or, "hidden", it.either && place ? null : "");
     const from = wanted === null ? px(data.meop.at) : px(wanted);
     part(own.bar, wanted === null ? "bar thin" : "bar");
