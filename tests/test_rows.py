@@ -8,12 +8,15 @@ import pytest
 
 from app.demo import demo
 from app.session import Session
+from app.views import axis as axes
 from app.views import picks, rails, rows
 from app.views.notebook import Notebook
 from hobbyclosure import Assessment, Design, data, study
 from hobbyclosure.data import seals
 from hobbyclosure.design import DesignError, inputs
 from hobbyclosure.fields import FIELDS, PARTS
+from hobbyclosure.starting import starting
+from hobbyclosure.units import LENGTH, parse
 from tests.designs import DEMO
 
 NUMBERS = [path for path, field in FIELDS.items() if field.kind]
@@ -328,3 +331,26 @@ def test_a_groove_floor_s_measurement_is_set_aside_in_so_many_words(hold):
     assert "set aside" not in slot(plot)["text"]
     hold.session.change({path: "70.4 mm"})
     assert slot(plot)["text"].startswith("Measured 70.5 mm set aside: Undo brings it back.")
+
+
+@pytest.mark.parametrize(
+    ("bore", "wall", "system", "series"),
+    [
+        ("54 mm", "3.175 mm", "metric", "metric"),
+        ("54 mm", "3 mm", "metric", "metric"),
+        ("2.56 in", "0.125 in", "inch", "inch"),
+        ("76.2 mm", "3 mm", "metric", "inch"),
+    ],
+)
+def test_plot_handle_and_rail_know_the_same_stock(hold, bore, wall, system, series):
+    hold.session.begin(starting(parse(bore, LENGTH), parse(wall, LENGTH), 4e6))
+    hold.session.system = system
+    axis, along = hold.hold.axes["case.wall"], hold.rails.rail(hold.scene(), "case.wall")
+    walls = {round(t.wall, 9): t.label for t in data.TUBES if t.series == series}
+    pins = {round(axis.si(at), 9): label for at, label in axis.stock}
+    assert len(pins) >= 3
+    assert pins.items() <= walls.items()
+    assert {round(at, 9): label.removesuffix(", stock") for at, label in along.stock} == pins
+    there = round(parse(wall, LENGTH), 9)
+    said = f"{walls[there]}, stock" if there in walls else "not a stock size"
+    assert axes.note(axis, parse(wall, LENGTH), 4e6) == said

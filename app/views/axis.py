@@ -137,10 +137,9 @@ def wall_axis(design: Design, system: str) -> Axis:
     assert kind is not None
     shown = kind.shown(system)
     holds = "bore held" if design["case.wall_holds"].value == "bore" else "outside held"
-    series = tube_series(design)
 
     def stock(scale: float) -> list[tuple[float, str]]:
-        return sorted((t.wall / scale, t.label) for t in data.TUBES if t.series == series)
+        return [(wall / scale, label) for wall, label in tube_walls(design, system)]
 
     fine = 0.005 if system == "metric" else 0.0005
     around = float(design["case.wall"].now)  # type: ignore[arg-type]
@@ -148,10 +147,15 @@ def wall_axis(design: Design, system: str) -> Axis:
                  0.38, 1.63, fine)  # fmt: skip
 
 
-def tube_series(design: Design) -> str:
-    """The series a tube belongs to: "inch" when its bore comes in sixteenths, else "metric"."""
+def tube_walls(design: Design, system: str) -> list[tuple[float, str]]:
+    """Walls that tube of this bore is stocked in, m, and what they are called.
+
+    Inch walls for a reader in inches, and for a bore that comes in sixteenths.
+    """
     sixteenths = float(design["case.bore"].now) / 25.4e-3 * 16  # type: ignore[arg-type]
-    return "inch" if abs(sixteenths - round(sixteenths)) < 1e-4 else "metric"
+    inch = system == "inch" or abs(sixteenths - round(sixteenths)) < 1e-4
+    series = "inch" if inch else "metric"
+    return sorted((t.wall, t.label) for t in data.TUBES if t.series == series)
 
 
 def meop_axis(design: Design, system: str, meop: float, peak: float) -> Axis:
@@ -193,7 +197,8 @@ def factor_axis(path: str, assessment: Assessment, system: str) -> Axis:
 def note(axis: Axis, value: float, peak: float) -> str:
     """The words beside a handle: stock name, spacing, or ratio to the expected peak."""
     if axis.path == "case.wall":
-        label = next((t.label for t in data.TUBES if abs(t.wall - value) < 1e-7), None)
+        at = axis.shown(value)
+        label = next((label for wall, label in axis.stock if abs(wall - at) < 1e-6), None)
         return f"{label}, stock" if label else "not a stock size"
     if axis.path == "screw.count":
         return f"{trimmed(360 / value, 1)}° apart"

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.session import Shown
-from app.views.axis import nice
+from app.views.axis import nice, tube_walls
 from app.views.told import Scene
 from hobbyclosure import data, study
 from hobbyclosure.design import Design, DesignError, inputs
@@ -140,8 +140,7 @@ def stock(shown: Shown, path: str, system: str) -> list[tuple[float, str]]:
     design = shown.design
     thread = data.THREADS[str(design["screw.thread"].value)]
     if path == "case.wall":
-        series = _series(design, system)
-        return [(t.wall, f"{t.label}, stock") for t in data.TUBES if t.series == series]
+        return [(wall, f"{label}, stock") for wall, label in tube_walls(design, system)]
     if path == "screw.length":
         series = "inch" if thread.series == "unified" else "metric"
         unit = FIELDS[path].shown(series)
@@ -158,13 +157,6 @@ def stock(shown: Shown, path: str, system: str) -> list[tuple[float, str]]:
     if path == study.MEOP:
         return [(float(shown.assessment.values["loads_peak"]), "expected peak")]
     return []
-
-
-def _series(design: Design, system: str) -> str:
-    """Series of stock tube that the design's own wall belongs to, else the reader's."""
-    wall = float(design["case.wall"].now)  # type: ignore[arg-type]
-    own = [t.series for t in data.TUBES if abs(t.wall - wall) < 1e-6]
-    return own[0] if own else system
 
 
 def meets(design: Design, path: str, along: Rail) -> list[Span]:
