@@ -48,22 +48,28 @@ class Sheet:
         """Pixels of a point in mm."""
         return self.ox + self.s * point[0], self.oy - self.s * point[1]
 
-    def claim(self, box: Box) -> bool:
-        """Take a box (left, top, right, bottom) when it lies on the picture and is free."""
+    def claim(self, box: Box, apart: Sequence[Box] = ()) -> bool:
+        """Take a box (left, top, right, bottom) when it lies on the picture and is free.
+
+        It is to keep clear of the boxes `apart`, too.
+        """
         a, b, c, d = box
         free = a >= 0 and b >= 0 and c <= self.width and d <= self.height
         free = free and not any(
-            a < r + 5 and p < c + 5 and b < q + 1 and o < d + 1 for p, o, r, q in self.taken
+            a < r + 5 and p < c + 5 and b < q + 1 and o < d + 1
+            for p, o, r, q in (*self.taken, *apart)
         )
         if free:
             self.taken.append(box)
         return free
 
-    def claim_text(self, x: float, y: float, text: str, anchor: str) -> bool:
+    def claim_text(
+        self, x: float, y: float, text: str, anchor: str, apart: Sequence[Box] = ()
+    ) -> bool:
         """Take the box of a text whose baseline starts, ends or has its middle at x, y."""
         wide = text_width(text)
         left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
-        return self.claim((left, y - 12, left + wide, y + 4))
+        return self.claim((left, y - 12, left + wide, y + 4), apart)
 
 
 def _text(x: float, y: float, text: str, anchor: str, css: str, more: str = "") -> str:

@@ -94,7 +94,7 @@ def svg(
     if kept:
         body.append(_other(rest or drawing, kept, s, ox, oy, "kept"))
     if refused:
-        body += _refused(sheet, drawing, refused)
+        body += _refused(sheet, drawing, refused, [place.box for place in placed])
     body += (
         letter_section(sheet, names, [place.box for place in placed])
         if drawing.view == "section"
@@ -186,7 +186,9 @@ def _parts(
         yield "</g>"
 
 
-def _refused(sheet: Sheet, drawing: Drawing, refused: Refused) -> Iterable[str]:
+def _refused(
+    sheet: Sheet, drawing: Drawing, refused: Refused, marked: Sequence[Box]
+) -> Iterable[str]:
     """What was not taken, dashed; a ring and the overlap where its parts meet; what dashed means.
 
     A place off the picture is marked at its edge.
@@ -201,10 +203,11 @@ def _refused(sheet: Sheet, drawing: Drawing, refused: Refused) -> Iterable[str]:
         x = min(max(ox + s * at_x, 16.0), sheet.width - 16)
         y = min(max(oy - s * at_y, 16.0), sheet.height - 16)
         yield f'<circle class="clash" cx="{x:.1f}" cy="{y:.1f}" r="12"/>'
-        for text_x, anchor in ((x + 17, "start"), (x - 17, "end")):
-            if sheet.claim_text(text_x, y + 5, overlap, anchor):
+        beside = ((17, 5, "start"), (-17, 5, "end"), (0, 28, "middle"), (0, -17, "middle"))
+        for dx, dy, anchor in beside:
+            if sheet.claim_text(x + dx, y + dy, overlap, anchor, marked):
                 yield (
-                    f'<text class="clash halo" x="{text_x:.1f}" y="{y + 5:.1f}" '
+                    f'<text class="clash halo" x="{x + dx:.1f}" y="{y + dy:.1f}" '
                     f'text-anchor="{anchor}">{escape(overlap)}</text>'
                 )
                 break
