@@ -32,13 +32,13 @@ def boxes(session):
 @pytest.mark.parametrize(
     ("name", "why"),
     [
-        ("a/../b", "No file name has '/': letters, digits, spaces, - _ . ( ) only"),
+        ("a/../b", "no file name has '/': letters, digits, spaces, - _ . ( ) only"),
         ("CON", "CON is a name that Windows keeps for itself"),
         ("nul.toml", "nul is a name that Windows keeps for itself"),
         ("x" * 300, "300 letters: at most 100"),
         ("there.toml", "there.toml exists: choose another name"),
         (".hidden", "'.hidden' begins with a point, which hides a file"),
-        (" ", "A file needs a name"),
+        (" ", "a file needs a name"),
     ],
 )
 def test_a_name_that_is_refused_stays_in_its_box_with_the_reason_below(
@@ -81,3 +81,7 @@ def test_what_stands_in_the_boxes_turns_with_the_units(session):
     assert boxes(session)["case.bore"] == ("76.2", "mm", "")
     assert boxes(session)["case.wall"] == ("3.048", "mm", "")
     assert boxes(session)["loads.peak"] == ("abc", "MPa", "")
+    leaves.create(session, {"loads.peak": "99"})
+    assert "0.1 MPa to 40 MPa" in boxes(session)["loads.peak"][2]
+    book._bar_heard("units", "inch")
+    assert "psi" in boxes(session)["loads.peak"][2]  # it turns, too

@@ -69,6 +69,8 @@ def test_the_overlap_stands_clear_of_the_marks_beside_it():
     marks = [("look", 32.0, 20.0, "screw.tip", "tip")]
     said = re.compile(r'<text class="clash halo" x="([\d.]+)" y="([\d.]+)" text-anchor="(\w+)"')
     alone = svg.svg(view, WIDE, HIGH, refused=svg.Refused(view, [(30.0, 20.0, "0.7")]))
-    beside = svg.svg(view, WIDE, HIGH, marks=marks, refused=svg.Refused(view, [(30.0, 20.0, "0.7")]))
+    beside = svg.svg(
+        view, WIDE, HIGH, marks=marks, refused=svg.Refused(view, [(30.0, 20.0, "0.7")])
+    )
     assert said.findall(alone)[0][2] == "start"  # to the right, where the mark will be
     assert said.findall(beside)[0][2] != "start"

@@ -19,7 +19,7 @@ from hobbyclosure.design import DesignError, Problem, collisions, number
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, QUANTITIES
 from hobbyclosure.starting import starting
-from hobbyclosure.units import one_line, quoted, shown_value
+from hobbyclosure.units import InputError, one_line, parse, quoted, shown_value
 from hobbyclosure.working import Working
 
 EVERY = "every"  # slot: warnings of all plots
@@ -249,7 +249,7 @@ def _new(session: Session) -> str:
     return (
         head("New design")
         + '<div class="form">'
-        + _box("Name", "name", session.asked.get("name", "New closure"), "", "")
+        + _box("Name", "name", session.asked.get("name", "New closure"), "")
         + "".join(rows)
         + "</div>"
         + '<p class="foot">All else follows the bore: common practice, no source. The checks then '
@@ -295,9 +295,10 @@ def turned(session: Session, before: str, after: str) -> None:
         elif text is not None:
             kind = FIELDS[path].kind
             assert kind is not None
-            with suppress(DesignError):  # what is no number stays as it is
-                value = number(FIELDS[path], text, before)
+            with suppress(InputError):  # what is no number stays as it is
+                value = parse(text, kind, FIELDS[path].shown(before).unit)
                 session.asked[path] = shown_value(value, kind, after, unit=False)
+    typed(session, {})  # what is said of them turns, too
 
 
 def create(session: Session, asked: dict[str, Any]) -> None:
@@ -326,7 +327,7 @@ def _remarks(session: Session) -> str:
 def _no_name(name: str, stem: str) -> str:
     """Why a name is none for a file here; empty where it is one."""
     if not stem:
-        return "A file needs a name"
+        return "a file needs a name"
     if len(name) > LONGEST_NAME:
         return f"{len(name)} letters: at most {LONGEST_NAME}"
     if (device := stem.partition(".")[0].strip()).lower() in _DEVICES:
@@ -334,7 +335,7 @@ def _no_name(name: str, stem: str) -> str:
     if stem.startswith("."):
         return f"{quoted(name)} begins with a point, which hides a file"
     if bad := next((c for c in stem if not (c.isalnum() or c in " -_.()")), ""):
-        return f"No file name has {quoted(bad)}: letters, digits, spaces, - _ . ( ) only"
+        return f"no file name has {quoted(bad)}: letters, digits, spaces, - _ . ( ) only"
     return ""
 
 
