@@ -356,7 +356,7 @@ def _liner(values: Mapping[str, Any], system: str) -> Iterator[Warning]:
     if values["closure_has_nose"] <= 0:
         text = "No nose, so no seal to the liner: gas may creep behind it to the tube."
         yield _statement("look", study.MEOP, text, "practice", part="seal")
-    elif values["insulation_room"] < 1e-6:
+    elif values["insulation_slack"] <= 0:
         text = ("The liner counts as bonded into the tube: slack behind it would open the gap at "
                 "the nose by as much.")  # fmt: skip
         yield _statement("know", study.MEOP, text, "practice", part="seal")

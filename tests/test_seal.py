@@ -99,8 +99,7 @@ def by_hand(v, ring, signs, hot, load):
     nominal = v["insulation_liner_bore"] if ring == "liner" else v["case_bore"]
     opened = max(apart, 0) * nominal + swollen * times
     if ring == "liner" and times:  # the gas presses the liner out to the tube
-        left = v["case_bore"] - v["insulation_liner_bore"] - 2 * v["insulation_liner"]
-        opened += max(v["insulation_slack"], left)
+        opened += v["insulation_slack"]
     gap = c + opened
     floor = dim(f"seal_{ring}_groove_diameter", "floor")
     inside = v[f"seal_{ring}_std_id"] + s["id"] * v[f"seal_{ring}_std_id_tol"]

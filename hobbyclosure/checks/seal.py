@@ -75,14 +75,6 @@ def seal_liner_bore_max(
     return bore + insulation_liner_bore_tol
 
 
-@quantity("s_l,most", "m", rings=(), evidence="theory",
-          source="geometry: as stated, or what bore, liner and liner's bore leave")  # fmt: skip
-def insulation_room(insulation_slack, case_bore, seal_liner_bore, insulation_liner):
-    """Room behind the liner, on the diameter."""
-    left = case_bore - seal_liner_bore - 2 * insulation_liner
-    return np.maximum(insulation_slack, left)
-
-
 @quantity("D_l", "m", rings=(), **GEOMETRY)
 def seal_liner_bore(seal_liner_bore_min, seal_liner_bore_max):
     """Bore of the liner."""
@@ -96,9 +88,9 @@ def seal_liner_clearance_max(seal_liner_bore_max, closure_nose_diameter_min):
 
 
 @quantity("c_l,p", "m", rings=(), **GEOMETRY)
-def seal_liner_pressed_max(seal_liner_clearance_max, insulation_room):
+def seal_liner_pressed_max(seal_liner_clearance_max, insulation_slack):
     """Clearance of the nose, on the diameter, most, once the gas has pressed the liner out."""
-    return seal_liner_clearance_max + insulation_room
+    return seal_liner_clearance_max + insulation_slack
 
 
 @quantity("c_l,tight", "m", rings=(), **GEOMETRY)

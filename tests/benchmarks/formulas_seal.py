@@ -35,9 +35,8 @@ def ratios(v: Inputs, c: SimpleNamespace) -> Ratios:
     if v["closure_nose"] > 0:
         thickest = v["insulation_liner"] + v["insulation_liner_tol"]
         housing, squashed = liner_housing(v), c.p * thickest / v["insulation_liner_modulus"]
-        left = v["case_bore"] - housing.D - 2 * v["insulation_liner"]
-        room = np.maximum(v["insulation_slack"], left)
-        housing.pressed, ring = housing.clearance + room, SimpleNamespace(u=c.far + squashed)
+        housing.pressed = housing.clearance + v["insulation_slack"]
+        ring = SimpleNamespace(u=c.far + squashed)
         yield from in_groove(v, c, "liner", housing, ring)
         rings.append(ring)
         yield from nose(v, c, housing, ring)
