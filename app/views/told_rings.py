@@ -72,14 +72,12 @@ def _grooves(scene: Scene, ring: str, fitted: str) -> list[Groove]:
 
 
 def _fault(groove: Groove) -> str:
-    """What taking a groove would spoil, in a word or two; whose ring it is, the tabs say."""
+    """What taking a groove would spoil, in a word or two."""
     if groove.refused:
         return "does not go"
     if not groove.breaks:
         return ""
-    check = CHECKS[groove.breaks[0]]
-    ring = check.id.split(".")[1] if check.part == "seal" else ""
-    return f"short: {check.label.removeprefix(f'{ring} ')}"
+    return f"short: {CHECKS[groove.breaks[0]].brief}"
 
 
 def _range(compound: Any, system: str) -> str:
