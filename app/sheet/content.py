@@ -378,6 +378,7 @@ def _check(
 
 
 SHOWN = {"yield": "F_ty", "ultimate": "F_tu", "shear": "F_su", "modulus": "E"}
+WHOSE = {("primary", "secondary"): "bore rings", ("primary", "secondary", "liner"): "all rings"}
 NARROW = 60  # letters of a material's name in its table
 
 
@@ -429,7 +430,7 @@ def _materials(a: Assessment, system: str) -> Iterable[list[str]]:
         memory = any(d.seen == "memory" for d in (rubber.low, rubber.high, *beside.values()))
         known = {"lowest": rubber.low, "highest": rubber.high}
         known |= {name: datum for name, datum in beside.items() if _own(datum)}
-        whose = f"{', '.join(rings)} ring{'s'[: len(rings) - 1]}"
+        whose = WHOSE.get(tuple(rings)) or f"{', '.join(rings)} ring{'s'[: len(rings) - 1]}"
         yield [whose, label, "–", "–", "–", "–", _sources(known) + " †" * memory]
 
 
