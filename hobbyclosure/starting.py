@@ -22,8 +22,8 @@ from hobbyclosure.units import ANGLE, LENGTH, from_si, parse, trimmed
 # Ring cross-section by bore, and how deep its groove lies below the bore (radial, AS568 glands).
 # Thinner sections cannot take up what a hand-made bore, groove and ring may be off.
 _RINGS = ((0.070, 2.62e-3, 2.08e-3), (0.130, 3.53e-3, 2.85e-3), (1.0, 5.33e-3, 4.36e-3))
-FITTED = {"metric": "0.03 mm", "inch": "0.0012 in"}  # liner and nose are turned to each other
-NOSE_PLAY = 9e-5  # on the diameter: nearly all of it is tolerance
+FITTED = {"metric": "0.02 mm", "inch": "0.0008 in"}  # liner and nose are turned to each other
+NOSE_PLAY = 7e-5  # on the diameter: nearly all of it is tolerance
 _METRIC = ("M3", "M4", "M5", "M6", "M8", "M10", "M12")
 _UNIFIED = ("#8-32", "#10-32", "1/4-20", "5/16-18")
 
@@ -34,26 +34,71 @@ PLATE_MOST, SKIRT_MOST = (
 )
 
 
+@attrs.frozen
+class Try:
+    """How a start departs from the usual: the next size of thread or ring, backup rings."""
+
+    thread: int = 0
+    section: int = 0
+    backups: int = 0
+    liner_backups: int = 0
+
+
+# Where the usual sizes fall short, others are tried: what is most like the usual first.
+OTHERS = (
+    Try(), Try(thread=-1), Try(section=1), Try(thread=-1, section=1), Try(thread=1), Try(section=2),
+)  # fmt: skip
+WIDEST = 0.2  # m of bore; in wider ones no size of these makes up for what is short
+ROOM = 1.03  # what a start has to spare over what is wanted, where that can be had
+
+
 def starting(
     bore: float, wall: float, peak: float, name: str = "New closure", system: str = "metric"
 ) -> Design:
     """A design for a bore, a wall (m) and an expected peak pressure (Pa), one screw row.
 
-    The bore's rings get a backup ring each where they would squeeze out without.
+    Rings get a backup ring each where they would squeeze out without. The first of some starts
+    that meets is taken; where none does, the one with the fewest checks short.
     """
-    bare = _started(bore, wall, peak, name, system, 0)
-    gaps = Assessment(bare).ratios
-    if min(gaps["seal.primary.gap"], gaps["seal.primary.gap_proof"]) >= CLOSE:
-        return bare
-    return _started(bore, wall, peak, name, system, 1)
+    found: list[tuple[tuple[float, ...], Design]] = []
+    for tried in OTHERS if bore < WIDEST else OTHERS[:1]:
+        design, a = _backed(bore, wall, peak, name, system, tried)
+        ratios = np.array([a.ratios[id] for id in a.counted])
+        none = float(np.isnan(ratios).sum())  # no answer: less bad than what is known to fail
+        short, tight = (float(np.sum(ratios < least)) for least in (1.0, ROOM))
+        sealed = a.inputs["closure_nose"] > 0  # to its liner
+        if not (tight or none) and (sealed or not found):
+            return design
+        found.append(((-short, sealed, -none, -tight, float(np.nanmin(ratios))), design))
+    return max(found, key=lambda each: each[0])[1]
 
 
-def _started(bore: float, wall: float, peak: float, name: str, system: str, backups: int) -> Design:
+def _backed(
+    bore: float, wall: float, peak: float, name: str, system: str, tried: Try
+) -> tuple[Design, Assessment]:
+    """A start, with backup rings where they are needed."""
+    design = _started(bore, wall, peak, name, system, tried)
+    gaps = (a := Assessment(design)).ratios
+    short = {
+        ring: min(gaps[f"seal.{ring}.gap"], gaps[f"seal.{ring}.gap_proof"]) < CLOSE
+        for ring in ("primary", "liner")
+    }
+    if not any(short.values()):
+        return design, a
+    tried = attrs.evolve(tried, backups=int(short["primary"]), liner_backups=int(short["liner"]))
+    design = _started(bore, wall, peak, name, system, tried)
+    return design, Assessment(design)
+
+
+def _started(bore: float, wall: float, peak: float, name: str, system: str, tried: Try) -> Design:
     round_to = 5e-4 if system == "metric" else 25.4e-3 / 64
+    backups = tried.backups
     wanted_d = max(bore / 13, min(bore / 6, 4.5e-3))
     names = _METRIC if system == "metric" else _UNIFIED
-    thread = min((data.THREADS[n] for n in names), key=lambda t: abs(t.d - wanted_d))
-    cs, depth = next((cs, depth) for most, cs, depth in _RINGS if bore < most)
+    usual = min(range(len(names)), key=lambda i: abs(data.THREADS[names[i]].d - wanted_d))
+    thread = data.THREADS[names[int(np.clip(usual + tried.thread, 0, len(names) - 1))]]
+    section = next(i for i, (most, *_) in enumerate(_RINGS) if bore < most)
+    _, cs, depth = _RINGS[min(section + tried.section, len(_RINGS) - 1)]
 
     def up(x: float) -> float:
         return round(float(np.ceil(x / round_to - 1e-9) * round_to), 10)
@@ -66,7 +111,7 @@ def _started(bore: float, wall: float, peak: float, name: str, system: str, back
     liner = up(max(1.2e-3, 0.035 * bore))
     nose_start = round(primary + width + land, 10)
     small = cs if 0.09 < bore < 0.13 else _smaller(cs)
-    nose_width = up(1.47 * small)
+    nose_width = up(1.47 * small + tried.liner_backups * float(backup_thickness(small)))
     mouth = min(up(1.15 * small), 1.9 * liner)
     into = up(1.15 * (mouth + 2e-4) + 1e-4)  # the groove begins past the liner's chamfer
     nose = into + nose_width + up(max(0.9 * small, 2e-3))
@@ -113,6 +158,7 @@ def _started(bore: float, wall: float, peak: float, name: str, system: str, back
         "seal.liner.durometer": 90.0,
         **{f"seal.{ring}.durometer": 80.0 for ring in rings_in_bore},
         **{f"seal.{ring}.backups": float(backups) for ring in rings_in_bore},
+        "seal.liner.backups": float(tried.liner_backups),
         "seal.primary.groove_width": width,
         "seal.secondary.groove_width": width,
         "seal.liner.groove_width": nose_width,
@@ -156,7 +202,7 @@ def _gland(
     known: Mapping[str, Any], ring: str, cs: float, system: str
 ) -> tuple[dict[str, Any], float]:
     """Ring and groove floor with the most room to every limit, near the floor in the inputs."""
-    step = 5e-5 if system == "metric" else 25.4e-6
+    step = (5e-5 if cs > 4e-3 else 2e-5) if system == "metric" else 25.4e-6
     middle = round(known[f"seal_{ring}_groove_diameter"] / step) * step
     tried = [
         rings.rings_that_fit({**known, f"seal_{ring}_groove_diameter": middle + i * step}, ring)
