@@ -254,7 +254,7 @@ class Session(param.Parameterized):
         """A choice from a list; what it takes along goes with it, and undo says so."""
         along = study.takes_along(self.design, path, key)
         named = ", ".join(_label(other) for other in along)
-        what = f"{_label(path)}, and with it {named}" if along else ""
+        what = f"{_label(path)}, {named}" if along else ""
         return self.change({path: key, **along}, what, tell=path)
 
     def move(self, path: str, value: float) -> bool:

@@ -584,7 +584,7 @@ def test_a_thread_that_is_picked_takes_its_hole_along_as_one_step(session):
     before = session.design
     assert session.pick("screw.thread", "M5")
     assert hole() == pytest.approx(5.3e-3)
-    assert session.past[-1].what == "thread, and with it hole in the tube"
+    assert session.past[-1].what == "thread, hole in the tube"
     session.undo()
     assert session.design is before
     session.change({"screw.clearance_hole": "6.2 mm"})  # of no fit
