@@ -72,7 +72,7 @@ def test_a_peak_below_its_trace_is_said():
     below = DEMO.traced([ONE]).evolved({"loads.peak": "5.0 MPa"})
     said = [w.text for w in words.warnings(Assessment(below)) if w.level == "look"]
     assert "Peak is 5.0 MPa; the trace shows 5.3 MPa." in said
-    assert words.below_trace(below, "inch") == "Peak is 730 psi; the trace shows 770 psi."
+    assert words.below_trace(below, "inch") == "Peak is 725 psi; the trace shows 775 psi."
     assert words.below_trace(DEMO.traced([ONE])) == words.below_trace(DEMO) == ""
 
 
