@@ -330,7 +330,7 @@ def test_general_tolerances_are_the_standard_s(size: float, off: float):
 
 @pytest.mark.parametrize("design", [DEMO, EBBSTONE], ids=lambda d: d.name)
 def test_no_general_tolerance_makes_a_check_of_a_sound_demo_short(design: Design):
-    """They are in no check: so far as the demos show, that is no harm."""
+    """No check counts them: so far as the demos show, that is no harm."""
     ends = []
     for group in bench.groups(content.scene_of(design, "metric")):
         for cut in group.cuts:

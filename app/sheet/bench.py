@@ -242,7 +242,7 @@ def _short(scene: Scene) -> str:
     return f"{short} of {len(counted)} {are} not met." if short else ""
 
 
-GENERAL = "* ISO 2768-1 m, in no check: aim at nominal"
+GENERAL = "* ISO 2768-1 m, not counted: aim at nominal"
 PAGE = {"a4": 251.0, "letter": 241.0}  # between head and foot, mm
 TOP, HEAD, MOST, LEAST = 14.5, 6.6, 7.4, 5.3  # what stands over all; each group's own; rows, mm
 
