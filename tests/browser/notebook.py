@@ -245,7 +245,8 @@ def ladder(a: Assessment, system: str) -> list[list[str]]:
     out = []
     for rung in study.ladder(a)[:6]:
         shown = float(from_si(rung.pressure, PRESSURE[system][0], "Pa"))
-        text = f"{shown:.1f}" if system == "metric" else f"{round(shown / 10) * 10}"
+        psi = f"{shown:.0f}" if shown < 999.5 else f"{10 * round(shown / 10)}"
+        text = f"{shown:.1f}" if system == "metric" else psi
         weak = rung.check and a.evidence(rung.check) == "weak"
         text = f"≈{text}" if weak else text
         out.append([rung.check.label if rung.check else OTHER_END, text])

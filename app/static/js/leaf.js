@@ -73,7 +73,7 @@ function leafView(host, tell) {
     for (const b of inputs()) if (said.get(b) !== b.getAttribute("value") && b !== root.activeElement) b.value = b.getAttribute("value");
     const wrong = pressed && box.querySelector("[aria-invalid]");
     pressed = false;
-    if (within && (wrong || !box.contains(root.activeElement) || does() !== before)) (wrong ?? box).focus({preventScroll: true});
+    if (within && (wrong || !box.contains(root.activeElement) || does() !== before)) (wrong || box).focus({preventScroll: true});
     attr(box, "aria-label", box.querySelector("h2")?.textContent.trim() ?? "");
   }
 
