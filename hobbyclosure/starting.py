@@ -49,7 +49,6 @@ OTHERS = (
     Try(), Try(thread=-1), Try(section=1), Try(thread=-1, section=1), Try(thread=1), Try(section=2),
 )  # fmt: skip
 WIDEST = 0.2  # m of bore; in wider ones no size of these makes up for what is short
-ROOM = 1.03  # what a start has to spare over what is wanted, where that can be had
 
 
 def starting(
@@ -65,11 +64,11 @@ def starting(
         design, a = _backed(bore, wall, peak, name, system, tried)
         ratios = np.array([a.ratios[id] for id in a.counted])
         none = float(np.isnan(ratios).sum())  # no answer: less bad than what is known to fail
-        short, tight = (float(np.sum(ratios < least)) for least in (1.0, ROOM))
+        short = float(np.sum(ratios < 1))
         sealed = a.inputs["closure_nose"] > 0  # to its liner
-        if not (tight or none) and (sealed or not found):
+        if not (short or none) and (sealed or not found):
             return design
-        found.append(((-short, sealed, -none, -tight, float(np.nanmin(ratios))), design))
+        found.append(((-short, sealed, -none, float(np.nanmin(ratios))), design))
     return max(found, key=lambda each: each[0])[1]
 
 
