@@ -2,6 +2,7 @@
 
 import asyncio
 import inspect
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -39,12 +40,13 @@ def notebook() -> Notebook:
 
 
 def texts(book: Notebook) -> dict[tuple[str, str], str]:
-    """Everything that the page was told."""
+    """Everything that the page was told, but the minute it was kept in."""
     out = {}
     for place, root in book.roots().items():
         view = root.objects[0] if isinstance(root, Late) and root.objects else root
         if isinstance(view, View):
-            out |= {(place, name): getattr(view, name) for name in TOLD}
+            told = {(place, name): getattr(view, name) for name in TOLD}
+            out |= {key: re.sub(r"kept \d\d:\d\d", "kept", text) for key, text in told.items()}
     return out
 
 
