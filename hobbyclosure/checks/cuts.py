@@ -6,6 +6,7 @@ import numpy as np
 
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.land import (
+    corner_share,
     land_stress,
     least_ligament,
     metal_between,
@@ -13,8 +14,7 @@ from hobbyclosure.physics.land import (
     spread,
 )
 
-# The land's form was made for a groove's corner of this share of the land, or rounder. A land of
-# which nothing is left counts as rounded enough: it falls short by its stress.
+# The land's form was made for a groove's corner of this share of the land, or rounder.
 LAND_CORNER = (0.1, np.inf)
 LAND: dict[str, Any] = {
     "unit": "Pa", "required": "loads_yield_factor", "evidence": "theory",
@@ -58,9 +58,8 @@ def closure_bore_land_corner(
     closure_land_max, closure_bore_floor,
 ):  # fmt: skip
     """Corner radius of the grooves over the land's width or height, whichever is less."""
-    R, D = np.minimum(seal_primary_corner_radius, seal_secondary_corner_radius), closure_land_max
-    least = np.minimum(closure_bore_land, D / 2 - closure_bore_floor)
-    return R / np.maximum(least, 0.01 * R + 1e-9 * D)
+    R = np.minimum(seal_primary_corner_radius, seal_secondary_corner_radius)
+    return corner_share(R, closure_bore_land, closure_land_max / 2, closure_bore_floor)
 
 
 @quantity("R/w_land,nose", "", evidence="theory", source="definition")
@@ -69,9 +68,8 @@ def closure_nose_land_corner(
     seal_primary_groove_diameter_min,
 ):  # fmt: skip
     """Corner radius of the primary groove over the land's width or height, whichever is less."""
-    R, D = seal_primary_corner_radius, closure_land_max
-    least = np.minimum(closure_nose_land, (D - seal_primary_groove_diameter_min) / 2)
-    return R / np.maximum(least, 0.01 * R + 1e-9 * D)
+    R_f = seal_primary_groove_diameter_min / 2
+    return corner_share(seal_primary_corner_radius, closure_nose_land, closure_land_max / 2, R_f)
 
 
 @quantity("R/w_land,liner", "", evidence="theory", source="definition")
@@ -80,9 +78,8 @@ def closure_liner_land_corner(
     seal_liner_groove_diameter_min,
 ):  # fmt: skip
     """Corner radius of the liner groove over the land's width or height, whichever is less."""
-    R, D = seal_liner_corner_radius, closure_nose_diameter_max
-    least = np.minimum(closure_liner_land, (D - seal_liner_groove_diameter_min) / 2)
-    return R / np.maximum(least, 0.01 * R + 1e-9 * D)
+    R, R_f = closure_nose_diameter_max / 2, seal_liner_groove_diameter_min / 2
+    return corner_share(seal_liner_corner_radius, closure_liner_land, R, R_f)
 
 
 def _rounded(corner: str) -> dict[str, Any]:

@@ -50,6 +50,17 @@ def land_stress(p: pascal, R: metre, R_f: metre, w: metre) -> pascal:
     return 2.5 * np.sqrt(bending**2 + 3 * shear**2) + 5 * p
 
 
+def corner_share(r: metre, w: metre, R: metre, R_f: metre) -> one:
+    """A groove's corner radius r over the width w or the height of its land, whichever is less.
+
+    The land reaches from the floor R_f out to R. One of which nothing is left counts as rounded
+    enough: it falls short by its stress.
+
+    Source: definition; the range of `land_stress`.
+    """
+    return r / np.maximum(np.minimum(w, R - R_f), 0.01 * r + 1e-9 * R)
+
+
 def metal_between_holes(c: metre, d_1: metre, d_2: metre) -> metre:
     """Metal between the rims of two holes d_1 and d_2 whose centres stand c apart.
 

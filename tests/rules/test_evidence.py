@@ -23,6 +23,7 @@ PLAIN = {
     "joint.bearing_stress": "definition: force over projected area",
     "land.metal_ahead": "geometry: the nearer of groove and end",
     "land.metal_between": "geometry: from the hole's rim to the groove's wall",
+    "land.corner_share": "definition: radius over the land's lesser size",
     "joint.bearing_line_load": "definition: strength times diameter",
     "seal.thermal_opening": "definition: linear expansion of one size less another",
     "material.strength_ratio": "reads the material's own table, held against print with the data",
