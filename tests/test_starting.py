@@ -11,7 +11,7 @@ from hobbyclosure.design import collisions
 from hobbyclosure.file import loads, written
 from hobbyclosure.starting import starting
 
-BORES = np.geomspace(0.016, 0.36, 15)
+BORES = np.geomspace(0.016, 0.36, 25)
 
 
 @pytest.mark.parametrize("system", ["metric", "inch"])
