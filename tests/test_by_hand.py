@@ -180,3 +180,31 @@ def test_scatter_of_the_holes_is_what_the_load_sharing_was_modelled_with():
     assert SHARING_LEAST == {"unknown": 2.2}
     for method, scatter in HOLE_SCATTER.items():
         assert bench(screw__hole_method=method).inputs["screw_hole_sigma"] == scatter
+
+
+def test_nose_under_its_groove_at_meop_and_at_proof():
+    """Lamé between the centre hole and the groove's deepest floor, pressed from outside."""
+    r_i, r_o = 10e-3, (65.8e-3 - 0.05e-3) / 2
+    hoop = 2 * P * r_o**2 / (r_o**2 - r_i**2)
+    assert of("seal.liner.floor") == pytest.approx((hoop, 35 * KSI * YIELD_80), rel=1e-6)
+    proof = float(BENCH.values["loads_proof_factor"])
+    assert of("prove.nose") == pytest.approx((hoop * proof, 35 * KSI), rel=1e-6)
+
+
+def test_the_thinnest_liner_folds_and_none_is_thicker_than_its_room():
+    """Two lobes of a long tube, E/4 (t/R)³; between 76.3 mm and 70.18 mm lie 3.06 mm."""
+    for stated, t in (("3 mm", 2.9e-3), ("6 mm", 3.06e-3)):
+        found = bench(insulation__liner=stated).results["seal.liner.collapse"]
+        folds = 5000e6 / 4 * (t / ((76.3e-3 - t) / 2)) ** 3
+        assert float(found.demand) == pytest.approx(0.05 * P)
+        assert float(found.capacity) == pytest.approx(folds)
+
+
+def test_a_ring_hangs_loosest_on_the_hottest_day():
+    """AS568-234: 2.984 ± 0.024 in inside; it grows by its rubber's expansion less the metal's."""
+    found = bench(seal__primary__ring="234")
+    v = found.values
+    apart = float(v["seal_primary_expansion"] - v["closure_alpha"]) * (40 - 20)
+    loose = 1 - 70.45 / (25.4 * (2.984 + 0.024)) + apart
+    assert apart > 1e-3
+    assert float(found.results["seal.primary.slack"].demand) == pytest.approx(loose)

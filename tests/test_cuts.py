@@ -70,6 +70,8 @@ def test_a_sharp_groove_corner_is_beyond_the_land_s_form():
     v = FOUND.values  # radius 0.4: lands 2.9 wide and as high, 2.2 of 2.9, 1.7 of 1.95
     shares = [float(v[f"closure_{at}_land_corner"]) for at in ("bore", "nose", "liner")]
     assert shares == pytest.approx([0.4 / 2.9, 0.4 / 2.2, 0.4 / 1.7])
+    wide = Values({**FOUND.inputs, "closure_length": 52e-3})
+    assert wide["closure_nose_land_corner"] == pytest.approx(0.4 / 2.9)  # 6.2 wide, 2.9 high
     for ring, land_ in (("primary", "secondary_primary"), ("primary", "primary_nose"),
                         ("liner", "liner")):  # fmt: skip
         for radius, answers in (("0.3 mm", True), ("0.1 mm", False), ("0 mm", False)):

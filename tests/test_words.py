@@ -361,3 +361,33 @@ def test_the_resting_sentence_rounds_towards_what_meets(path, spans, system, say
 def test_the_demo_says_the_same_each_time():
     again = demo(screw__count="14")
     assert list(all_words(again, "metric")) == list(all_words(CASES["meets"], "metric"))
+
+
+def said(**changes: str) -> list[tuple[str, str]]:
+    return [(w.level, w.text) for w in words.warnings(demo(**changes), remedied=False)]
+
+
+def test_a_liner_without_slack_counts_as_bonded_and_one_with_it_does_not():
+    bonded = "The liner counts as bonded into the tube"
+    assert any(level == "know" and text.startswith(bonded) for level, text in said())
+    for other in ({"insulation__slack": "0.05 mm"}, {"closure__nose": "0 mm"},
+                  {"insulation__liner": "0 mm"}):  # fmt: skip
+        assert not any(text.startswith(bonded) for _, text in said(**other)), other
+
+
+def test_a_liner_too_thick_for_its_room_is_said_by_how_much():
+    # Bore 76.3 at most, the liner's 70.18 at least: 3.06 mm of room for a liner of 3.4 − 0.1.
+    told = [text for level, text in said(insulation__liner="3.4 mm") if level == "look"]
+    assert "The liner is 0.24 mm too thick for the room in its tube." in told
+    assert not any("too thick" in text for _, text in said(insulation__liner="3.1 mm"))
+
+
+def test_factors_wanted_below_common_practice_are_said_each_with_its_usual_one():
+    def eased(**changes: str) -> list[tuple[str, str]]:
+        return [(a, b) for a, b in said(**changes) if b.startswith("Less than common practice")]
+
+    assert eased() == eased(loads__ultimate_factor="3") == []
+    assert eased(loads__ultimate_factor="1.5", loads__gap_factor="1") == [(
+        "look", "Less than common practice is asked: wanted on ultimate 1.5 instead of 2, "
+        "wanted on the seal gap 1 instead of 1.25.",
+    )]  # fmt: skip
