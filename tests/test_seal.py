@@ -127,6 +127,7 @@ def by_hand(v, ring, signs, hot, load):
 
 DESIGNS = {
     "demo": ({}, {}),
+    "slack behind the liner": ({"insulation__slack": "0.08 mm"}, {}),
     "hard ring alone": ({"seal__liner__backups": "0", "seal__liner__durometer": "90"}, {}),
     "hot tube, two alloys": (
         {"case__metal_temperature": "120 °C", "loads__meop_given": "4 MPa",
