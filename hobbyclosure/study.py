@@ -315,7 +315,7 @@ def remedies(assessment: Assessment, check: Check, system: str = "metric") -> It
                     continue
                 found = effect(assessment, path, value)
                 # Moving a measured dimension drops its reading, so its tolerance changes too.
-                if found is not None and check.id in found.cures and SLIPS not in found.spoils:
+                if found is not None and check.id in found.cures and not SLIPS & found.spoils:
                     told = True
                     yield found
                     break
@@ -371,7 +371,7 @@ def reach(field: Field, today: float) -> tuple[float, float]:
     return min(today / 2, today - SMALL), max(today * 2, today + SMALL)
 
 
-SLIPS = "closure.slip"
+SLIPS = frozenset({"closure.slip", "closure.nose_slip"})
 SMALL = 1e-3  # m; edges, corners and clearances are cut to any size
 
 

@@ -20,7 +20,7 @@ FAULTS = {
     "closure.plate.yield", "closure.fillet.yield", "closure.ligament.port_plug",
     "seal.primary.squeeze_least", "seal.primary.gap_proof", "seal.primary.lead_in",
     "seal.primary.crossing", "seal.primary.corner", "seal.secondary.fill",
-    "seal.secondary.width", "seal.liner.squeeze_least", "seal.liner.gap",
+    "seal.secondary.width", "seal.liner.squeeze_least", "seal.liner.gap_proof",
 }  # fmt: skip
 
 
@@ -35,21 +35,7 @@ def test_the_sketch_shows_its_faults():
     assert not [id for id, state in FOUND.states.items() if state == "no answer"]
 
 
-# Only a closure without any clearance would cure this by itself, and that does not go in.
-TWO_STEPS = {"seal.primary.gap_proof"}
-
-
-def test_what_has_no_way_out_by_itself_is_cured_by_two():
-    for id in TWO_STEPS:
-        assert list(study.remedies(FOUND, CHECKS[id])) == []
-    harder = SKETCH.evolved({"seal.primary.durometer": "90"})
-    (found, *_) = study.remedies(Assessment(harder), CHECKS["seal.primary.gap_proof"])
-    after = Assessment(harder.evolved(study.changes(harder, found.path, found.value)))
-    assert after.states["seal.primary.gap_proof"] in ("meets", "close")
-    assert after.states["closure.slip"] in ("meets", "close")
-
-
-@pytest.mark.parametrize("id", sorted(FAULTS - TWO_STEPS))
+@pytest.mark.parametrize("id", sorted(FAULTS))
 def test_each_fault_has_a_way_out_that_leads_out(id):
     (found, *_) = study.remedies(FOUND, CHECKS[id])
     change = study.changes(SKETCH, found.path, found.value)
@@ -61,9 +47,10 @@ def test_each_fault_has_a_way_out_that_leads_out(id):
 def test_no_way_out_is_one_that_nobody_would_build(system):
     """It still goes in, and no part becomes another size of thing for it."""
     offered = []
+    assert [id for id in SHORT if study.remedy(FOUND, CHECKS[id], system) is None] == []
     for id in SHORT:
         for r in study.remedies(FOUND, CHECKS[id], system):
-            assert "closure.slip" not in r.spoils, (id, r)
+            assert not {"closure.slip", "closure.nose_slip"} & r.spoils, (id, r)
             offered.append((id, r))
     assert len(offered) > 30
     for id, r in offered:

@@ -9,7 +9,8 @@ from hobbyclosure import study, words
 from hobbyclosure.assess import ABSENT, STATES, Assessment, results
 from hobbyclosure.graph import CHECKS, Values
 from hobbyclosure.study import moved
-from tests.designs import DEMO, DESIGNS, row, varied_inputs
+from tests.designs import DEMO, DESIGNS, NUMBERS, moved_one_by_one, row, varied_inputs
+from tests.support import case
 
 MANY = settings(deadline=None, max_examples=150)
 SOME = settings(deadline=None, max_examples=40)
@@ -34,9 +35,7 @@ def test_any_design_is_assessed_and_talked_about(design, system):
         assert (found.reason(CHECKS[id]) != "") == (state in ("no answer", ABSENT))
 
 
-@MANY
-@given(DESIGNS)
-def test_no_demand_capacity_or_factor_is_negative(design):
+def nothing_is_negative(design):
     for id, found in Assessment(design).results.items():
         if not found.applies:
             assert found.factor == np.inf
@@ -47,6 +46,21 @@ def test_no_demand_capacity_or_factor_is_negative(design):
         for number in (found.demand, found.capacity, found.factor):
             assert np.isnan(number) or 0 <= number < np.inf, id
         assert found.demand != 0
+
+
+@MANY
+@given(DESIGNS)
+def test_no_demand_capacity_or_factor_is_negative(design):
+    nothing_is_negative(design)
+
+
+def test_none_is_with_any_one_number_at_the_ends_of_what_it_may_be():
+    for field in NUMBERS:
+        low, high = field.range
+        near = (low + 1e-5, high - 1e-5) if field.tol and not field.tol.endswith("%") else ()
+        for value in (low, *near, high):
+            with case(field.path, value):
+                nothing_is_negative(moved_one_by_one([(field.path, value)]))
 
 
 @MANY
