@@ -37,6 +37,8 @@ def parser() -> argparse.ArgumentParser:
                        help="default: letter where inches are shown, else a4")  # fmt: skip
     kind = paper.add_mutually_exclusive_group()
     kind.add_argument("--short", action="store_true", help="without the working: three pages")
+    kind.add_argument("--steps", action="store_true",
+                      help="with every step behind the working, to check by hand")  # fmt: skip
     kind.add_argument("--bench", action="store_true",
                       help="instead, the form with every dimension to cut and measure")  # fmt: skip
     return top
@@ -150,7 +152,9 @@ def _sheet(args: argparse.Namespace, design: Design, loaded: file.Loaded, system
     if args.bench:
         made = sheet.bench_form(design, system, args.paper, text=text)
     else:
-        made = sheet.pdf(design, system, args.paper, text=text, working=not args.short)
+        made = sheet.pdf(
+            design, system, args.paper, text=text, working=not args.short, steps=args.steps
+        )
     try:
         file.save(made, out)
     except OSError as error:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from app.share import Share
 
 MOST = 200  # differences that wait to be looked at
-BAR = ("undo", "redo", "page", "map", "units", "copy", "sheet", "bench", "hand back")
+BAR = ("undo", "redo", "page", "map", "units", "copy", "sheet", "steps", "bench", "hand back")
 HEARD = (
     "preview", "leave", "keep", "drop", "raw", "map", "place", "take", "open", "part", "goto",
     "strength", "back", "close",

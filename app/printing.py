@@ -8,6 +8,7 @@ import base64
 import datetime
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
+from functools import partial
 from typing import Any
 from weakref import WeakSet
 
@@ -21,11 +22,17 @@ _busy: WeakSet[Session] = WeakSet()  # sessions whose sheet is being made
 Told = Callable[[dict[str, Any]], None]
 
 MAKING, ONE = "Making the PDF…", "One PDF at a time…"
-KINDS = {"sheet": sheet.pdf, "bench": sheet.bench_form}
+KINDS = {  # what makes each, and what its file's name says behind the design's
+    "sheet": (sheet.pdf, ""),
+    "steps": (partial(sheet.pdf, steps=True), " with steps"),
+    "bench": (sheet.bench_form, " bench form"),
+}
 
 
-def begin(session: Session, kind: str, file: str, told: Told) -> None:
+def begin(session: Session, kind: str, name: str, told: Told) -> None:
     """Make a PDF of what a session shows; `told` hears that it is being made, then has it.
+
+    kind: one of KINDS. name: of the design's file, without its end.
 
     What it hears: `busy`, words while it is made, and once done `data` (base64) and `file`. While
     one is made for a session another is not begun, and that is said.
@@ -36,9 +43,11 @@ def begin(session: Session, kind: str, file: str, told: Told) -> None:
     design, system, text = session.design, session.system, session.written()
     now = datetime.datetime.now()
     told({"busy": MAKING})
+    make_it, of_kind = KINDS[kind]
+    file = f"{name}{of_kind}.pdf"
 
     def make() -> bytes:
-        return KINDS[kind](design, system, text=text, when=now)
+        return make_it(design, system, text=text, when=now)
 
     document = pn.state.curdoc
     if document is None:  # nobody waits: a test, or a script

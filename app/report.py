@@ -12,6 +12,7 @@ from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.fingerprint import fingerprint
 from hobbyclosure.graph import CHECKS, QUANTITIES
+from hobbyclosure.phrases import reached
 
 WIDTH = 80
 
@@ -86,7 +87,8 @@ def _wrapped(text: str, indent: str = "") -> list[str]:
 
 def _summary(assessment: Assessment, system: str) -> list[str]:
     v, d = assessment.values, assessment.design
-    meop, proof = (words.pressure(float(v[n]), system) for n in ("loads_meop", "loads_proof"))
+    meop = words.pressure(float(v["loads_meop"]), system)
+    proof = reached(float(v["loads_proof"]), system)
     screws = (
         f"{v['screw_total']:.0f} screws {d['screw.thread'].value} {d['screw.strength_class'].value}"
     )

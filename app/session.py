@@ -19,6 +19,7 @@ from hobbyclosure import file, lock, log, study, words
 from hobbyclosure.assess import Assessment, succeeding
 from hobbyclosure.design import Design, DesignError, Entry, Problem
 from hobbyclosure.fields import FIELDS
+from hobbyclosure.fields.base import within
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.trace import Run, Trace
 from hobbyclosure.units import COUNT, LENGTH, shown_value, snapped
@@ -109,11 +110,11 @@ class Shown:
 def _untouched(said: str, label: str) -> str:
     """A refusal of a field that nobody touched: it is named where it says what it may be."""
     said, sign, limit = said.removeprefix(f"{label}: ").rpartition("; ")
-    return f"{said}; {label[0].lower()}{label[1:]} {limit}" if sign else limit
+    return f"{said}; {within(label)} {limit}" if sign else limit
 
 
 def _label(path: str) -> str:
-    return FIELDS[path].label.lower() if path in FIELDS else path
+    return FIELDS[path].word if path in FIELDS else path
 
 
 class Session(param.Parameterized):

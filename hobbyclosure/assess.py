@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from hobbyclosure import checks as _register  # noqa: F401 - importing it registers the checks
 from hobbyclosure import data, part_inputs, seal_inputs
 from hobbyclosure.design import Design, assumed, inputs
+from hobbyclosure.fields.base import within
 from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity, Values, needs, touched, weakest
 from hobbyclosure.units import significant
 
@@ -54,8 +55,16 @@ class Result:
 
 
 @np.errstate(divide="ignore", invalid="ignore")  # designs that cannot be are swept over, too
+def _found(checks: Iterable[Check], values: Values) -> list[Result]:
+    return [_result(check, values) for check in checks]
+
+
 def result(check: Check, values: Values) -> Result:
     """One check on the values given."""
+    return _found((check,), values)[0]
+
+
+def _result(check: Check, values: Values) -> Result:
     required = values[check.required] if isinstance(check.required, str) else check.required
     applies: Any = True
     for name in check.applies:
@@ -69,8 +78,7 @@ def result(check: Check, values: Values) -> Result:
 
 def results(values: Mapping[str, Any], ids: Iterable[str] | None = None) -> list[Result]:
     """Checks (all, or those named) on inputs of any shapes that broadcast."""
-    shared = Values(values)
-    return [result(CHECKS[id], shared) for id in (CHECKS if ids is None else ids)]
+    return _found((CHECKS[id] for id in (CHECKS if ids is None else ids)), Values(values))
 
 
 def ratios_of(
@@ -82,8 +90,7 @@ def ratios_of(
     """
     demand, capacity, required = np.empty((3, len(checks), *shape))
     applies = np.ones((len(checks), *shape), bool)
-    for i, check in enumerate(checks):
-        found = result(check, values)
+    for i, found in enumerate(_found(checks, values)):
         demand[i], capacity[i], required[i] = found.demand, found.capacity, found.required
         if found.applies is not True:
             applies[i] = found.applies
@@ -110,7 +117,7 @@ class Assessment:
     @cached_property
     def results(self) -> dict[str, Result]:
         """Result by check id."""
-        return {id: result(check, self.values) for id, check in CHECKS.items()}
+        return dict(zip(CHECKS, _found(CHECKS.values(), self.values), strict=True))
 
     @cached_property
     def ratios(self) -> dict[str, float]:
@@ -213,15 +220,10 @@ class Assessment:
             value = float(self.values[name])
             if not low <= value <= high:
                 q = QUANTITIES[name]
-                return f"{_lower(q.title)} is {significant(value, 2)}, outside {low:g} to {high:g}"
+                return f"{within(q.title)} is {significant(value, 2)}, outside {low:g} to {high:g}"
         if isinstance(node, Quantity) and node.why and np.isnan(self.values[node.name]):
             return node.why
         return ""
-
-
-def _lower(title: str) -> str:
-    """A title within a sentence; an abbreviation stays as it is."""
-    return title if title[1:2].isupper() else title[0].lower() + title[1:]
 
 
 def state_of(ratio: float) -> str:
@@ -268,7 +270,7 @@ def succeeding(before: Assessment, design: Design) -> Assessment:
         return after
     others = {k: x for k, x in after.inputs.items() if not equal(x, inputs_then[k])}
     values, checks = substituted(before, others)
-    anew = {id: result(CHECKS[id], values) for id in checks}
+    anew = dict(zip(checks, _found((CHECKS[id] for id in checks), values), strict=True))
     own = vars(after)
     own["values"] = values
     own["results"] = before.results | anew

@@ -12,6 +12,7 @@ from hobbyclosure.clashes import Clash, clashes, tolerance
 from hobbyclosure.clashes_seal import ring_clashes
 from hobbyclosure.data import seals
 from hobbyclosure.fields import FIELDS, Field
+from hobbyclosure.fields.base import within
 from hobbyclosure.units import LENGTH, InputError
 
 
@@ -249,10 +250,7 @@ def default_entry(path: str) -> Entry:
 
 def refused(field: Field, typed: str, reason: str) -> DesignError:
     """The one-line refusal of a value."""
-    first, second = field.help[:2]
-    start = first if second.isupper() else first.lower()  # an abbreviation stays as it is
-    help = f" ({start}{field.help[1:]})"
-    message, said = f"{field.path}: {reason}{help}", f"{field.label}: {reason}"
+    message, said = f"{field.path}: {reason} ({within(field.help)})", f"{field.label}: {reason}"
     return DesignError([Problem(field.path, typed, message, said)])
 
 

@@ -10,7 +10,15 @@ from hobbyclosure.assess import Assessment
 from hobbyclosure.checks.each import RINGS
 from hobbyclosure.corners import Corner, corners, governing
 from hobbyclosure.graph import Check
-from hobbyclosure.units import TEMPERATURE, Q, from_si, quantity_text, shown_value, significant
+from hobbyclosure.units import (
+    PRESSURE,
+    TEMPERATURE,
+    Q,
+    from_si,
+    quantity_text,
+    shown_value,
+    significant,
+)
 
 
 def pressure(value: float, system: str = "metric", unit: bool = True, more: int = 0) -> str:
@@ -24,6 +32,21 @@ def pressure(value: float, system: str = "metric", unit: bool = True, more: int 
         return f"{text} psi" if unit else text
     text = re.sub(r"^-(?=[0.]+$)", "", f"{value / 1e6:.{1 + more}f}")
     return f"{text} MPa" if unit else text
+
+
+def reached(p: float, system: str, unit: bool = True) -> str:
+    """A pressure that a gauge is to reach, never less than it is: "8.65 MPa", "1260 psi"."""
+    if np.isnan(p):
+        return pressure(p, system)
+    if p <= 0:
+        text = "0"
+    elif system == "inch":
+        text = f"{10 * np.ceil(float(from_si(p, 'psi', 'Pa')) / 10 - 1e-6):.0f}"
+    else:
+        step = 10.0 ** (np.floor(np.log10(p / 1e6) + 1e-9) - 2)
+        up = step * np.ceil(p / 1e6 / step - 1e-6)
+        text = f"{up:.{max(0, 2 - int(np.floor(np.log10(up) + 1e-9)))}f}"
+    return f"{text} {PRESSURE.shown(system).label}" if unit else text
 
 
 def amount(value: float, unit: str, system: str, digits: int = 3) -> str:

@@ -378,7 +378,7 @@ def _eased(design: Design, system: str) -> str:
         now, usual = (float(e.now or np.nan) for e in (design[path], default_entry(path)))
         if now < usual * (1 - 1e-9):
             less, more = (field_number(path, x, system) for x in (now, usual))
-            lower.append(f"{FIELDS[path].label.lower()} {less} instead of {more}")
+            lower.append(f"{FIELDS[path].word} {less} instead of {more}")
     return f"Less than common practice is asked: {', '.join(lower)}." if lower else ""
 
 

@@ -68,6 +68,22 @@ def test_what_is_said_of_a_box_goes_as_soon_as_its_own_text_is_right(session):
     assert boxes(session)["case.wall"] == ("xyz", "mm", "")
 
 
+def test_that_sizes_are_being_chosen_is_said_before_they_are(session):
+    session.open, waiting = ("new",), []
+    leaves.create(session, {"case.bore": "9999"}, waiting.append)
+    assert waiting == []
+    assert leaves.CHOOSING not in leaves.content(session)
+    leaves.create(session, {"case.bore": "60"}, waiting.append)
+    assert leaves.CHOOSING in leaves.content(session)
+    assert session.design["case.bore"].now != 0.06
+    (choose,) = waiting
+    choose()
+    assert session.design["case.bore"].now == 0.06
+    assert session.open == ()
+    session.open = ("new",)
+    assert leaves.CHOOSING not in leaves.content(session)
+
+
 def test_what_stands_in_the_boxes_turns_with_the_units(session):
     from app.views.notebook import Notebook
 

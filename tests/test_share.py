@@ -889,10 +889,14 @@ async def test_a_copy_s_pdf_is_of_the_copy_and_goes_nowhere_else(found: Shared) 
     copy = lent(found)
     copy.session.move("screw.count", 17.0)
     before = found.book.bar.curves
-    for kind in ("sheet", "bench"):
+    for kind, end in (
+        ("sheet", ".pdf"),
+        ("steps", " with steps.pdf"),
+        ("bench", " bench form.pdf"),
+    ):
         copy.bar._handle_msg({"kind": kind})
         made = json.loads(copy.bar.curves)["sheet"]
-        assert made["file"].endswith(".pdf")
+        assert made["file"].endswith(end)
         pdf = base64.b64decode(made["data"])
         (inside,) = PdfReader(io.BytesIO(pdf)).attachments["design.toml"]
         assert file.loads(inside.decode()).design["screw.count"].now == 17.0

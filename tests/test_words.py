@@ -8,6 +8,7 @@ import pytest
 from hobbyclosure import study, words
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
+from hobbyclosure.phrases import reached
 from tests.designs import demo
 
 NEVER = re.compile(r"\b(safe|safely|ok|okay|danger\w*|fail\w*)\b", re.IGNORECASE)
@@ -391,3 +392,17 @@ def test_factors_wanted_below_common_practice_are_said_each_with_its_usual_one()
         "look", "Less than common practice is asked: wanted on ultimate 1.5 instead of 2, "
         "wanted on the seal gap 1 instead of 1.25.",
     )]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("pa", "said"),
+    [(8.6465e6, "8.65 MPa"), (8.65e6, "8.65 MPa"), (8.651e6, "8.66 MPa"), (518790, "0.519 MPa"),
+     (9.996e6, "10.0 MPa"), (10.01e6, "10.1 MPa"), (120.2e6, "121 MPa"), (0.0, "0 MPa")],
+)  # fmt: skip
+def test_a_pressure_to_be_reached_has_three_figures_rounded_up(pa: float, said: str):
+    assert reached(pa, "metric") == said
+
+
+def test_an_abbreviation_keeps_its_capitals_within_a_sentence():
+    assert FIELDS["loads.meop_given"].word == "MEOP, stated"
+    assert FIELDS["case.wall"].word == "wall"

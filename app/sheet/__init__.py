@@ -27,20 +27,21 @@ def pdf(
     text: str | None = None,
     when: datetime.datetime | None = None,
     working: bool = True,
+    steps: bool = False,
 ) -> bytes:
     """The summary of a design as a tagged PDF, its file attached.
 
     system: "metric" or "inch", the design's own if not stated. paper: one of PAPERS, if not stated
     Letter where inches are shown, else A4. text: the file as it is to be attached, the design
     written anew if not stated. when: its date, now if not stated. working: whether the working of
-    every check follows its three pages.
+    every check follows its three pages. steps: whether every quantity behind them follows, too.
     Names in a script that the sheet's own face lacks are set in a face of this machine; if that has
     none either, the sheet is made all the same, without its tags.
     Raises ValueError for another paper.
     """
     scene = content.scene_of(design, system or design.system)
     paper = paper or content.USUAL[scene.system]
-    told = content.head(scene, when, paper) | content.content(scene, working)
+    told = content.head(scene, when, paper) | content.content(scene, working, steps)
     section, scale, _ = pictures.section(scene, *SECTION)
     end, end_scale, _ = pictures.end_view(scene, *END)
     ladder, _ = pictures.ladder(scene, 174, RUNGS[paper])

@@ -15,16 +15,17 @@ from app.views import told
 from app.views.hold import PATHS
 from app.views.told import Scene
 from hobbyclosure import __version__, corners, data, part_inputs, words, working
-from hobbyclosure.assess import ABSENT, Assessment
+from hobbyclosure.assess import ABSENT, Assessment, behind
 from hobbyclosure.checks.each import RINGS
 from hobbyclosure.data import seals
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, PARTS, Field
 from hobbyclosure.fingerprint import fingerprint
-from hobbyclosure.graph import CHECKS
-from hobbyclosure.phrases import amount, pressure
+from hobbyclosure.formula import Line
+from hobbyclosure.graph import CHECKS, QUANTITIES
+from hobbyclosure.phrases import amount, pressure, reached
 from hobbyclosure.physics.vessel import outside_growth
-from hobbyclosure.units import LENGTH, PRESSURE, from_si, shown_value, significant
+from hobbyclosure.units import LENGTH, from_si, shown_value, significant
 
 LONGEST = 60  # letters of a name in the head
 PAPERS = {"a4": "a4", "letter": "us-letter"}
@@ -57,8 +58,8 @@ def head(scene: Scene, when: datetime.datetime | None, paper: str) -> dict[str, 
     }  # fmt: skip
 
 
-def content(scene: Scene, why: bool = True) -> dict[str, Any]:
-    """All that the summary says; `why` with the working of every check."""
+def content(scene: Scene, why: bool = True, steps: bool = False) -> dict[str, Any]:
+    """All that the summary says; `why` with the working of every check, `steps` of all behind."""
     a, system = scene.shown.assessment, scene.system
     said = words.verdict(a, system)
     return _tied({
@@ -70,6 +71,7 @@ def content(scene: Scene, why: bool = True) -> dict[str, Any]:
         "corners": _corners(a, system), "wanted": _corner_limits(a, system),
         "inputs": _inputs(a.design, system),
         "working": list(_working(a, system)) if why else [], "conditions": _conditions(a, system),
+        "steps": list(_steps(a, system)) if steps else [],
         "materials": list(_materials(a, system)), "strengths": "psi" if system == "inch" else "MPa",
         "proof": _proof(a, system),
     })  # fmt: skip
@@ -134,7 +136,7 @@ def _facts(a: Assessment, system: str) -> Iterable[list[str]]:
     yield _fact("expected peak", pressure(peak, system))
     yield _fact(f"MEOP, {meop / peak:.2f} × peak", pressure(meop, system))
     times = f"{proof / meop:.2f}" if np.isfinite(proof) else "?"
-    yield _fact(f"proof, {times} × MEOP", _reached(proof, system))
+    yield _fact(f"proof, {times} × MEOP", reached(proof, system))
     yield _fact("end force at MEOP", amount(float(v["loads_end_force"]), "N", system))
     yield _fact("on the worst screw", amount(float(v["screw_load"]), "N", system))
     yield _fact("worst over mean load", significant(float(v["screw_sharing"]), 3))
@@ -364,17 +366,32 @@ def _check(
         )
     factor, wanted = words.two_decimals(float(r.factor), float(r.required))
     none = bool(found.reason)
-    lines = [
-        {"maths": list(line.maths), "result": line.result,
-         "alt": " = ".join(t for t in (line.head, line.formula, line.numbers, line.result) if t)}
-        for line in found.lines[:-1]
-    ]  # fmt: skip
     return {
         "name": label, "state": a.states[id], "factor": "–" if none else factor, "wanted": wanted,
         "evidence": found.evidence, "source": found.source + " †" * bool(found.confirm),
-        "lines": [] if none else lines, "reason": words.sentence(found.reason),
+        "lines": [] if none else _lines(found.lines[:-1]), "reason": words.sentence(found.reason),
         "look": check.gravest != "stop",
     }  # fmt: skip
+
+
+def _lines(lines: Iterable[Line]) -> list[dict[str, Any]]:
+    return [
+        {"maths": list(line.maths), "result": line.result,
+         "alt": " = ".join(t for t in (line.head, line.formula, line.numbers, line.result) if t)}
+        for line in lines
+    ]  # fmt: skip
+
+
+def _steps(a: Assessment, system: str) -> Iterable[dict[str, Any]]:
+    """Every quantity behind the checks that apply; an end of a tolerance shows how it is made."""
+    used = {n for id, state in a.states.items() if state != ABSENT for n in behind(CHECKS[id])}
+    for name, node in QUANTITIES.items():
+        if name in used and name not in a.inputs:
+            found = working.working(a, name, system)
+            yield {
+                "name": found.title, "evidence": node.evidence,
+                "source": node.source + " †" * bool(found.confirm), "lines": _lines(found.lines),
+            }  # fmt: skip
 
 
 SHOWN = {"yield": "F_ty", "ultimate": "F_tu", "shear": "F_su", "modulus": "E"}
@@ -448,18 +465,6 @@ def _sources(known: dict[str, data.Datum]) -> str:
     return "; ".join(f"{', '.join(names)}: {source}" for source, names in by.items())
 
 
-def _reached(p: float, system: str) -> str:
-    """A pressure that a gauge is to reach, never less than it is: "8.65 MPa", "1260 psi"."""
-    if np.isnan(p) or p <= 0:
-        return pressure(p, system) if np.isnan(p) else f"0 {PRESSURE.shown(system).label}"
-    if system == "inch":
-        return f"{10 * np.ceil(float(from_si(p, 'psi', 'Pa')) / 10 - 1e-6):.0f} psi"
-    step = 10.0 ** (np.floor(np.log10(p / 1e6) + 1e-9) - 2)
-    up = step * np.ceil(p / 1e6 / step - 1e-6)
-    decimals = max(0, 2 - int(np.floor(np.log10(up) + 1e-9)))
-    return f"{up:.{decimals}f} MPa"
-
-
 def _proof(a: Assessment, system: str) -> dict[str, Any]:
     """Steps of the proof with water, and what the tube is predicted to grow by."""
     v = a.values
@@ -468,7 +473,7 @@ def _proof(a: Assessment, system: str) -> dict[str, Any]:
         return {"title": "no proof pressure: no answer", "rows": [], "note": ""}
 
     def at(p: float) -> str:
-        return _reached(p, system)
+        return reached(p, system)
 
     def grows(p: float) -> str:
         return f"gauge still, Ø up {amount(_grows(a, p), 'm', system, 2)}"

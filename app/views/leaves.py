@@ -1,8 +1,9 @@
 """What the one panel that opens can show: a working, warnings, faults, saving under a name."""
 
-from collections.abc import Iterable
+import operator
+from collections.abc import Callable, Iterable
 from contextlib import suppress
-from functools import lru_cache
+from functools import lru_cache, partial
 from html import escape
 from operator import attrgetter
 from pathlib import Path
@@ -252,10 +253,15 @@ def _new(session: Session) -> str:
         + _box("Name", "name", session.asked.get("name", "New closure"), "")
         + "".join(rows)
         + "</div>"
-        + '<p class="foot">All else follows the bore: common practice, no source. The checks then '
-        "say what is short.</p>"
-        '<button class="act" data-do="create">Start</button>'
+        + f'<p class="foot" role="status">{session.told.get("new") or FOLLOWS}</p>'
+        + '<button class="act" data-do="create">Start</button>'
     )
+
+
+FOLLOWS = (
+    "All else follows the bore: common practice, no source. The checks then say what is short."
+)
+CHOOSING = "Choosing sizes that meet…"
 
 
 def _read(session: Session, path: str) -> float:
@@ -301,18 +307,29 @@ def turned(session: Session, before: str, after: str) -> None:
     typed(session, {})  # what is said of them turns, too
 
 
-def create(session: Session, asked: dict[str, Any]) -> None:
-    """Begin a design from what was typed, or say beside each box what is wrong."""
+def create(
+    session: Session,
+    asked: dict[str, Any],
+    soon: Callable[[Callable[[], None]], None] = operator.call,
+) -> None:
+    """Begin a design from what was typed, or say beside each box what is wrong.
+
+    To choose its sizes may take a second or two: it is done `soon`, once it has been said.
+    """
     session.asked |= {str(k): one_line(str(v)) for k, v in asked.items()}
     said = _wrong(session, _NEW)
-    if any(said.values()):
-        _say(session, said)
-        return
+    fine = not any(said.values())
+    _say(session, said | {"new": CHOOSING if fine else ""})
+    if fine:
+        soon(partial(_begin, session))
+
+
+def _begin(session: Session) -> None:
     values = [_read(session, path) for path in _NEW]
     name = session.asked.get("name", "").strip() or "New closure"
     design = starting(*values, name=name, system=session.system)
     if faults := collisions(design, session.system):
-        _say(session, {**said, "new case.wall": f"{faults[0].said}."})
+        _say(session, {"new": "", "new case.wall": f"{faults[0].said}."})
         return
     session.begin(design)
 

@@ -1,5 +1,6 @@
 """The notebook: its bar, its panel and its pages, and who is told after each change."""
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -161,7 +162,7 @@ class Notebook:
         elif kind == "save" and isinstance(payload, str):
             leaves.save_as(session, payload)
         elif kind == "create" and isinstance(payload, dict):
-            leaves.create(session, payload)
+            leaves.create(session, payload, _soon)
         elif kind == "typed" and isinstance(payload, dict):
             leaves.typed(session, payload)
         elif kind == "note" and isinstance(payload, str):
@@ -219,7 +220,6 @@ class Notebook:
             self._tell_bar(copy={"n": self.copies, "text": session.written(), "file": name})
         elif kind in printing.KINDS:
             name = leaves.file_name(session).removesuffix(".toml")
-            name += f"{' bench form' * (kind == 'bench')}.pdf"
             printing.begin(session, kind, name, self._tell_sheet)
         elif kind == "opened" and isinstance(payload, dict):
             session.load_text(str(payload.get("text", "")), str(payload.get("name", ""))[:200])
@@ -351,3 +351,12 @@ class Notebook:
         """Sharing began or ended, or somebody came or went."""
         self._tell_bar()
         self._tell_leaf()
+
+
+def _soon(act: Callable[[], None]) -> None:
+    """Once what was told is on its way to the browser."""
+    document = pn.state.curdoc
+    if document is None:  # nobody waits: a test, or a script
+        act()
+    else:
+        document.add_timeout_callback(act, 30)

@@ -16,6 +16,7 @@ from hobbyclosure import study, words
 from hobbyclosure.assess import CLOSE, alike
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.graph import CHECKS, Check
+from hobbyclosure.phrases import reached
 from hobbyclosure.units import LENGTH, from_si, shown_value
 
 RUNGS = 6
@@ -303,9 +304,12 @@ def ladder(scene: Scene) -> dict[str, Any]:
     lines = {
         word: {
             "at": scene.pressure(float(values[name])),
-            "text": f"{word} {words.pressure(float(values[name]), scene.system, unit=False)}",
+            "text": f"{word} {said(float(values[name]), scene.system, unit=False)}",
         }
-        for word, name in (("MEOP", "loads_meop"), ("proof", "loads_proof"))
+        for word, name, said in (
+            ("MEOP", "loads_meop", words.pressure),
+            ("proof", "loads_proof", reached),
+        )
     }
     return {
         "rungs": [rung(scene, r) for r in scene.shown.ladder[:RUNGS]],

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from types import FunctionType, MappingProxyType
 from typing import Any
 
+from hobbyclosure.fields.base import within
 from hobbyclosure.graph import CHECKS, QUANTITIES, Check, Quantity
 
 RINGS = {"primary": "Primary ring", "secondary": "Secondary ring", "liner": "Liner seal"}
@@ -52,7 +53,7 @@ def _copy(fn: Callable[..., Any], name: str) -> Callable[..., Any]:
 
 def _title(fn: Callable[..., Any], ring: str) -> str:
     said = (inspect.getdoc(fn) or "").split("\n")[0].rstrip(".")
-    return f"{RINGS[ring]}: {said[:1].lower()}{said[1:]}" if ring else said
+    return f"{RINGS[ring]}: {within(said)}" if ring else said
 
 
 def _args(fn: Callable[..., Any], ring: str) -> tuple[str, ...]:

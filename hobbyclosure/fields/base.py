@@ -20,6 +20,11 @@ PARTS = {
 }
 
 
+def within(text: str) -> str:
+    """A title or label within a sentence; an abbreviation stays as it is."""
+    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
+
+
 @attrs.frozen(slots=False)
 class Field:
     """One input: its name, kind, default, range and the words shown with it.
@@ -39,6 +44,11 @@ class Field:
     tol: str = ""
     choices: Callable[[], dict[str, str]] | None = None
     essential: bool = False
+
+    @property
+    def word(self) -> str:
+        """The label within a sentence."""
+        return within(self.label)
 
     @property
     def part(self) -> str:

@@ -16,7 +16,7 @@ function barView(host, tell) {
   const [nav, name, saved, menu, undo, redo, picker, guest, hand, go] = ["nav", ".name", ".saved", ".menu", ".undo", ".redo", "input", ".guest", ".hand", ".go"].map($);
   const items = {
     new: "New design…", open: "Open a file…", save: "Save", "save as": "Save under a name…", copy: "Download a copy",
-    sheet: "Summary, PDF", bench: "Bench form, PDF", log: "Log…", map: "Wall × screws map",
+    sheet: "Summary, PDF", steps: "Summary with every step, PDF", bench: "Bench form, PDF", log: "Log…", map: "Wall × screws map",
     share: "Share with a partner…", handed: "Your partner's differences…", night: "Night",
   };
   for (const [what, label] of Object.entries(items)) {
@@ -164,7 +164,7 @@ function barView(host, tell) {
       const same = unsent === (data.unsent ?? 0);
       unsent = data.unsent ?? 0;
       ask(asked && same && unsent > 0);
-      const few = following ? ["night"] : copying ? ["copy", "sheet", "bench", "map", "night"] : Object.keys(items);
+      const few = following ? ["night"] : copying ? ["copy", "sheet", "steps", "bench", "map", "night"] : Object.keys(items);
       words(menu.querySelector(".print"), `On paper: design ${data.print}`);
       attr(menu.querySelector(".print"), "hidden", few.includes("sheet") ? null : "");
       for (const entry of menu.querySelectorAll("button")) {
