@@ -325,6 +325,8 @@ def create(
 
 
 def _begin(session: Session) -> None:
+    if not session.told.get("new"):  # begun by now: the button was pressed twice
+        return
     values = [_read(session, path) for path in _NEW]
     name = session.asked.get("name", "").strip() or "New closure"
     design = starting(*values, name=name, system=session.system)
