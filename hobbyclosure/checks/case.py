@@ -5,6 +5,7 @@ Strengths at temperature, worst dimensions, and every screw hole at the worst lo
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.joint import (
     bearing_strength_at,
@@ -97,7 +98,7 @@ def case_edge_ratio(case_edge_distance_min, screw_clearance_hole_max):
 def case_bearing_length(case_wall_min, case_hole_chamfer, screw_flush, screw_head_k):
     """Length of wall a screw bears on."""
     left = case_wall_min - case_hole_chamfer - screw_flush * screw_head_k / 2
-    return np.maximum(left, 0.001 * case_wall_min)
+    return quick.maximum(left, 0.001 * case_wall_min)
 
 
 @quantity("d_net", "m", evidence="theory", source="a countersink takes its own section too")
@@ -106,7 +107,7 @@ def case_hole_width(
 ):
     """Width of wall that a screw hole takes out of a section."""
     cone = (screw_head_dk - screw_clearance_hole_max) * screw_head_k / (2 * case_wall_min)
-    return screw_clearance_hole_max + screw_flush * np.maximum(cone, 0 * cone)
+    return screw_clearance_hole_max + screw_flush * quick.maximum(cone, 0 * cone)
 
 
 @quantity("A_net", "m**2", evidence="standard", source="EN 1993-1-1, 6.2.2.2, zigzag rule",
@@ -119,8 +120,8 @@ def case_net_area(
     D, t, d_h = case_bore, case_wall_min, case_hole_width
     straight = net_area_straight(D, t, screw_count, d_h)
     zigzag = net_area_zigzag(D, t, screw_count, d_h, screw_row_spacing_min, case_pitch_length / 2)
-    area = np.where(screw_rows < 2, straight, np.minimum(straight, zigzag))
-    return np.where(area > 0 * area, area, np.nan * area)
+    area = quick.where(screw_rows < 2, straight, quick.minimum(straight, zigzag))
+    return quick.where(area > 0 * area, area, np.nan * area)
 
 
 @quantity("σ_b", "Pa", source="MIL-HDBK-5J, 1.4.7: screw diameter times wall")
@@ -166,8 +167,8 @@ def case_wall_yield(loads_meop, case_r_i, case_r_o, case_F_ty_hot):
           )  # fmt: skip
 def case_hardening(case_F_ty, case_F_tu, case_F_ty_hot, case_F_tu_hot):
     """Exponent of the hardening law σ ∝ εⁿ, cold or hot, at its most."""
-    R = np.minimum(case_F_ty / case_F_tu, case_F_ty_hot / case_F_tu_hot)
-    return np.maximum(0.75 * (1 - R), 0.01)
+    R = quick.minimum(case_F_ty / case_F_tu, case_F_ty_hot / case_F_tu_hot)
+    return quick.maximum(0.75 * (1 - R), 0.01)
 
 
 @check(
@@ -184,7 +185,7 @@ def case_wall_burst(
     mean = burst_mean_diameter(case_F_tu_hot, case_r_i, case_r_o)
     svensson = burst_svensson(case_F_tu_hot, case_hardening, case_r_i, case_r_o)
     faupel = burst_faupel(case_F_ty_hot, case_F_tu_hot, case_r_i, case_r_o)
-    return loads_meop, np.minimum(np.minimum(mean, svensson), faupel)
+    return loads_meop, quick.minimum(quick.minimum(mean, svensson), faupel)
 
 
 @check(
@@ -238,7 +239,7 @@ def case_bearing_ultimate(
     e, d_h = case_edge_distance_min, screw_clearance_hole_max
     en = bearing_strength_en(e, case_pitch_length, d_h, case_F_tu_hot, screw_f_ub_hot)
     handbook = case_bearing_ultimate_strength * case_ultimate_ratio
-    return case_bearing_demand, np.minimum(handbook, en)
+    return case_bearing_demand, quick.minimum(handbook, en)
 
 
 @check(
@@ -266,7 +267,9 @@ def case_shear_out(
 def case_pitch(case_pitch_length, screw_clearance_hole_max, screw_rows, screw_row_spacing_min):
     """Distance of neighbouring holes over the hole's diameter."""
     across = np.sqrt(screw_row_spacing_min**2 + (case_pitch_length / 2) ** 2)
-    nearest = np.where(screw_rows < 2, case_pitch_length, np.minimum(case_pitch_length, across))
+    nearest = quick.where(
+        screw_rows < 2, case_pitch_length, quick.minimum(case_pitch_length, across)
+    )
     return 2.4, nearest / screw_clearance_hole_max
 
 
@@ -302,8 +305,8 @@ def case_block_tear(
     pair = block_tear_force(case_F_tu_hot, case_F_ty_hot, straight, near)
     inner = block_tear_force(case_F_tu_hot, case_F_ty_hot, straight, far)
     outer = block_tear_force(case_F_tu_hot, case_F_ty_hot, zigzag, near)
-    three = np.minimum(inner, outer) / 3
-    return screw_load, np.where(screw_rows < 2, pair / 2, np.minimum(pair / 2, three))
+    three = quick.minimum(inner, outer) / 3
+    return screw_load, quick.where(screw_rows < 2, pair / 2, quick.minimum(pair / 2, three))
 
 
 @check(

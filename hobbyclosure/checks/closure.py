@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.checks.case import HOT, NO_HOT
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.joint import bearing_strength_at, shear_out_area
@@ -53,16 +54,18 @@ def closure_edge_distance(
     first, last, end = closure_screw_station_max, closure_last_row, closure_step
     x_2, w_2 = seal_secondary_station_min, seal_secondary_groove_width
     x_1, w_1 = seal_primary_station_min, seal_primary_groove_width
-    to_secondary = np.minimum(metal_ahead(first, x_2, w_2, end), metal_ahead(last, x_2, w_2, end))
-    to_primary = np.minimum(metal_ahead(first, x_1, w_1, end), metal_ahead(last, x_1, w_1, end))
-    return np.minimum(to_secondary, to_primary)
+    to_secondary = quick.minimum(
+        metal_ahead(first, x_2, w_2, end), metal_ahead(last, x_2, w_2, end)
+    )
+    to_primary = quick.minimum(metal_ahead(first, x_1, w_1, end), metal_ahead(last, x_1, w_1, end))
+    return quick.minimum(to_secondary, to_primary)
 
 
 @quantity("e_s", "m", evidence="theory", source="geometry, worst case: below its hinge a bending "
           "screw presses towards the cold face")  # fmt: skip
 def closure_either_edge(closure_edge_distance, closure_screw_station_min):
     """From a screw row to the nearest groove or the cold face, whichever is nearer."""
-    return np.minimum(closure_edge_distance, closure_screw_station_min)
+    return quick.minimum(closure_edge_distance, closure_screw_station_min)
 
 
 @quantity("e_s/d", "", evidence="theory", source="geometry")
@@ -100,8 +103,8 @@ def closure_bearing_ultimate_strength(
           "common practice, no source")  # fmt: skip
 def closure_bearing_length(screw_engagement, screw_P, screw_d):
     """Length of full thread that bears towards the hot side: no more than one diameter."""
-    full = np.maximum(screw_engagement - screw_P, 0 * screw_engagement)
-    return np.minimum(full, screw_d)
+    full = quick.maximum(screw_engagement - screw_P, 0 * screw_engagement)
+    return quick.minimum(full, screw_d)
 
 
 @quantity("h/D", "", evidence="theory", source="geometry")
@@ -120,7 +123,7 @@ def closure_hole_ratio(closure_centre_hole, case_bore):
 def closure_seal_depth(closure_length, seal_primary_station, closure_plate_min):
     """Depth of the primary ring below the wet face, as far as it counts."""
     depth = closure_length - seal_primary_station
-    return np.minimum(np.maximum(depth, 0 * depth), 2 * closure_plate_min / 3)
+    return quick.minimum(quick.maximum(depth, 0 * depth), 2 * closure_plate_min / 3)
 
 
 @quantity("F_ty,c,hot", "Pa", source="material row")
@@ -162,7 +165,7 @@ def closure_plate_stress(
     p, a, b, h = loads_meop, case_bore_max / 2, closure_centre_hole / 2, closure_plate_min
     raised = plate_raised(closure_plate_bending, p, a, b, h, closure_nu)
     dry = plate_dry_stress(raised, p, a, b, h, closure_seal_depth)
-    return np.maximum(dry, plate_wet_stress(raised, p, a, b, h, closure_seal_depth))
+    return quick.maximum(dry, plate_wet_stress(raised, p, a, b, h, closure_seal_depth))
 
 
 @check(
@@ -236,4 +239,4 @@ def closure_shear_out(
 ):
     """Load of the worst screw against shear of the land towards the nearest groove."""
     area = shear_out_area(closure_bearing_length, closure_edge_distance, screw_d)
-    return screw_load, closure_F_su_hot * np.maximum(area, 0 * screw_d**2)
+    return screw_load, closure_F_su_hot * quick.maximum(area, 0 * screw_d**2)

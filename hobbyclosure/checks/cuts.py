@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.land import (
     corner_share,
@@ -49,7 +50,7 @@ def closure_liner_land(closure_length_min, seal_liner_station_max, seal_liner_gr
 @quantity("R_f", "m", evidence="theory", source="geometry, worst case")
 def closure_bore_floor(seal_primary_groove_diameter_min, seal_secondary_groove_diameter_min):
     """Radius of the deeper of the two grooves in the bore, least."""
-    return np.minimum(seal_primary_groove_diameter_min, seal_secondary_groove_diameter_min) / 2
+    return quick.minimum(seal_primary_groove_diameter_min, seal_secondary_groove_diameter_min) / 2
 
 
 @quantity("R/w_land", "", evidence="theory", source="definition")
@@ -58,7 +59,7 @@ def closure_bore_land_corner(
     closure_land_max, closure_bore_floor,
 ):  # fmt: skip
     """Corner radius of the grooves over the land's width or height, whichever is less."""
-    R = np.minimum(seal_primary_corner_radius, seal_secondary_corner_radius)
+    R = quick.minimum(seal_primary_corner_radius, seal_secondary_corner_radius)
     return corner_share(R, closure_bore_land, closure_land_max / 2, closure_bore_floor)
 
 
@@ -116,7 +117,7 @@ def closure_liner_land_stress(
 @quantity("nose", "", evidence="theory", source="geometry")
 def closure_has_nose(closure_nose):
     """1 where the closure has a nose, else 0."""
-    return np.where(closure_nose > 0, 1.0, 0.0)
+    return quick.where(closure_nose > 0, 1.0, 0.0)
 
 
 @quantity("σ_lands", "Pa", evidence="theory", source="the worst of the lands")
@@ -125,9 +126,9 @@ def closure_lands_stress(
     closure_has_nose,
 ):  # fmt: skip
     """Stress of the weakest land."""
-    bore = np.maximum(closure_bore_land_stress, closure_nose_land_stress)
-    liner = np.maximum(bore, closure_liner_land_stress)
-    return np.where(closure_has_nose > 0, liner, bore)
+    bore = quick.maximum(closure_bore_land_stress, closure_nose_land_stress)
+    liner = quick.maximum(bore, closure_liner_land_stress)
+    return quick.where(closure_has_nose > 0, liner, bore)
 
 
 @check(
@@ -183,9 +184,9 @@ def closure_hole_land(
     x_2, x_1 = seal_secondary_station_min, seal_primary_station_min
     w_2 = seal_secondary_station_max - x_2 + seal_secondary_groove_width_max
     w_1 = seal_primary_station_max - x_1 + seal_primary_groove_width_max
-    to_2 = np.minimum(metal_between(first, d_1, x_2, w_2), metal_between(last, d_n, x_2, w_2))
-    to_1 = np.minimum(metal_between(first, d_1, x_1, w_1), metal_between(last, d_n, x_1, w_1))
-    return np.minimum(to_2, to_1)
+    to_2 = quick.minimum(metal_between(first, d_1, x_2, w_2), metal_between(last, d_n, x_2, w_2))
+    to_1 = quick.minimum(metal_between(first, d_1, x_1, w_1), metal_between(last, d_n, x_1, w_1))
+    return quick.minimum(to_2, to_1)
 
 
 @check(
@@ -209,13 +210,13 @@ def closure_land_screw_secondary(screw_d, closure_hole_land):
 def closure_land_screw_face(screw_d, closure_screw_station_min):
     """Metal between the screw holes and the cold face against 0.7 d."""
     left = closure_screw_station_min - screw_d / 2
-    return 0.7 * screw_d, np.maximum(left, 0 * left)
+    return 0.7 * screw_d, quick.maximum(left, 0 * left)
 
 
 @quantity("port, plug", "", evidence="theory", source="count")
 def port_beside_plug(port_count, closure_centre_hole):
     """Ports beside a centre hole; 0 without either."""
-    return np.where(closure_centre_hole > 0, port_count, 0 * port_count)
+    return quick.where(closure_centre_hole > 0, port_count, 0 * port_count)
 
 
 @quantity("port, pocket", "", evidence="theory", source="count")
@@ -258,7 +259,7 @@ def closure_ligament_port_plug(port_pitch_circle_min, port_thread_diameter, clos
 )  # fmt: skip
 def closure_ligament_port_port(port_pitch_circle_min, port_count, port_thread_diameter):
     """Metal between neighbouring ports against a third of their diameter."""
-    d, n = port_thread_diameter, np.maximum(port_count, 2)
+    d, n = port_thread_diameter, quick.maximum(port_count, 2)
     apart = spread(port_pitch_circle_min / 2, n)
     return least_ligament(d, d), metal_between_holes(apart, d, d)
 
@@ -275,7 +276,7 @@ def closure_ligament_port_rim(
 ):
     """Floor left between port and skirt against the fillet's radius."""
     left = (case_bore_min - closure_clearance_max) / 2 - closure_skirt_wall_max - port_reach
-    return closure_fillet, np.maximum(left, 0 * left)
+    return closure_fillet, quick.maximum(left, 0 * left)
 
 
 @check(
@@ -288,4 +289,4 @@ def closure_ligament_port_rim(
 def closure_ligament_port_groove(port_thread_diameter, port_reach, closure_bore_floor):
     """Metal between the port's thread and the deeper bore groove against half its diameter."""
     left = closure_bore_floor - port_reach
-    return port_thread_diameter / 2, np.maximum(left, 0 * left)
+    return port_thread_diameter / 2, quick.maximum(left, 0 * left)

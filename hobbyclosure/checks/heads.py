@@ -2,13 +2,14 @@
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.graph import check, quantity
 
 
 @quantity("r_0", "m", evidence="theory", source="geometry")
 def screw_way_out(closure_skirt_loaded, closure_pocket_radius, closure_radius):
     """Radius at which the screw leaves the skirt, or enters a closure without one."""
-    return np.where(closure_skirt_loaded > 0, closure_pocket_radius, closure_radius)
+    return quick.where(closure_skirt_loaded > 0, closure_pocket_radius, closure_radius)
 
 
 @quantity("z_tip", "m", evidence="theory", source="geometry, worst case")
@@ -25,11 +26,11 @@ def screw_obstacle(
 ):  # fmt: skip
     """Radius of what the tip may meet: sensor and plug in a pocket, else their holes."""
     sensor = port_pitch_circle_max / 2 + port_sensor_hexagon / np.sqrt(3)
-    beside = np.where(closure_skirt_loaded > 0, sensor, port_reach)
-    middle = np.where(closure_skirt_loaded > 0, plug_drive / np.sqrt(3), closure_centre_hole / 2)
-    port = np.where(port_count > 0, beside, 0 * beside)
-    plug = np.where(closure_centre_hole > 0, middle, 0 * middle)
-    return np.maximum(port, plug)
+    beside = quick.where(closure_skirt_loaded > 0, sensor, port_reach)
+    middle = quick.where(closure_skirt_loaded > 0, plug_drive / np.sqrt(3), closure_centre_hole / 2)
+    port = quick.where(port_count > 0, beside, 0 * beside)
+    plug = quick.where(closure_centre_hole > 0, middle, 0 * middle)
+    return quick.maximum(port, plug)
 
 
 @check(
@@ -42,13 +43,13 @@ def screw_obstacle(
 def screw_tip(screw_tip_beyond, screw_d, screw_way_out, screw_obstacle):
     """How far the tips stand out, and half a diameter, against the room they find."""
     room = screw_way_out - screw_obstacle
-    return screw_tip_beyond + screw_d / 2, np.maximum(room, 0 * room)
+    return screw_tip_beyond + screw_d / 2, quick.maximum(room, 0 * room)
 
 
 @quantity("room stated", "", evidence="theory", source="stated or not")
 def screw_head_stands_out(screw_head_room, screw_flush):
     """1 where heads stand out of the tube and the room for them is stated, else 0."""
-    return np.where(np.isnan(screw_head_room), 0 * screw_flush, 1 - screw_flush)
+    return quick.where(np.isnan(screw_head_room), 0 * screw_flush, 1 - screw_flush)
 
 
 @check(

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.vessel import end_force
 
@@ -17,7 +18,7 @@ def loads_built_up(loads_peak, loads_hot_day, loads_scatter):
 @quantity("p", "Pa", evidence="theory", source="definition; the warning beside it says how founded")
 def loads_meop(loads_built_up, loads_meop_given):
     """Maximum expected operating pressure."""
-    return np.where(np.isnan(loads_meop_given), loads_built_up, loads_meop_given)
+    return quick.where(np.isnan(loads_meop_given), loads_built_up, loads_meop_given)
 
 
 @quantity(
@@ -28,8 +29,8 @@ def loads_meop(loads_built_up, loads_meop_given):
 )
 def loads_proof_factor(loads_proof_base, case_yield_ratio, closure_yield_ratio, screw_yield_ratio):
     """Proof pressure over MEOP, raised by what heat costs the weakest part."""
-    tube_or_closure = np.minimum(case_yield_ratio, closure_yield_ratio)
-    return loads_proof_base / np.minimum(np.minimum(tube_or_closure, screw_yield_ratio), 1)
+    tube_or_closure = quick.minimum(case_yield_ratio, closure_yield_ratio)
+    return loads_proof_base / quick.minimum(quick.minimum(tube_or_closure, screw_yield_ratio), 1)
 
 
 @quantity("p_proof", "Pa", source="definition")

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.joint import (
     bearing_line_load,
@@ -33,7 +34,7 @@ NO_HOT_SCREW = "the class's table of strength against temperature ends before it
 @quantity("T_s", "K", evidence="practice", source="the hotter of the parts it joins; no source")
 def screw_temperature(case_metal_temperature, closure_metal_temperature):
     """Screw at peak pressure."""
-    return np.maximum(case_metal_temperature, closure_metal_temperature)
+    return quick.maximum(case_metal_temperature, closure_metal_temperature)
 
 
 @quantity("φ_y,s", "", why=NO_HOT_SCREW, evidence="practice",
@@ -62,14 +63,14 @@ def screw_total(screw_count, screw_rows):
 def screw_stress_area(screw_d, screw_P, screw_unified):
     """Stress area of the thread."""
     metric = stress_area(screw_d, screw_P)
-    return np.where(screw_unified > 0, unified_stress_area(screw_d, screw_P), metric)
+    return quick.where(screw_unified > 0, unified_stress_area(screw_d, screw_P), metric)
 
 
 @quantity("d_3", "m", source="ISO 724 (metric), ASME B1.1 (unified)")
 def screw_root(screw_d, screw_P, screw_unified):
     """Root diameter of the thread."""
     metric = minor_diameter(screw_d, screw_P)
-    return np.where(screw_unified > 0, unified_minor_diameter(screw_d, screw_P), metric)
+    return quick.where(screw_unified > 0, unified_minor_diameter(screw_d, screw_P), metric)
 
 
 @quantity("c", "m", evidence="theory", source="definition, on diameter")
@@ -88,7 +89,7 @@ def screw_gap_heat(
     T_1, T_2, T_3 = case_metal_temperature, closure_metal_temperature, loads_cold
     hot = thermal_opening(case_bore, case_alpha, T_1, closure_alpha, T_2, loads_room)
     cold = thermal_opening(case_bore, case_alpha, T_3, closure_alpha, T_3, loads_room)
-    return np.maximum(hot, cold)
+    return quick.maximum(hot, cold)
 
 
 @quantity("g", "m", evidence="theory",
@@ -126,7 +127,7 @@ def screw_slip(
     E, E_hot = 2 / (1 / case_E + 1 / closure_E), 2 / (1 / case_E_hot + 1 / closure_E_hot)
     cold = slip_at_yield(screw_set_force, screw_d, E)
     hot = slip_at_yield(screw_set_force * screw_yield_ratio, screw_d, E_hot)
-    return np.minimum(cold, hot) / 1.04
+    return quick.minimum(cold, hot) / 1.04
 
 
 @quantity(
@@ -138,7 +139,7 @@ def screw_slip(
 def screw_sharing(screw_hole_sigma, screw_hole_play, screw_slip, screw_total, screw_sharing_least):
     """Load of the worst screw over the mean."""
     k = sharing_factor(screw_hole_sigma, screw_hole_play, screw_slip, screw_total)
-    return np.maximum(k, screw_sharing_least)
+    return quick.maximum(k, screw_sharing_least)
 
 
 @quantity("F_s", "N", evidence="theory", source="definition of k")
@@ -152,7 +153,7 @@ def screw_load(screw_sharing, loads_end_force, screw_total):
 def screw_engagement(screw_length, case_wall_max, closure_clearance_max, closure_skirt_wall_min):
     """Length of screw in the closure, its tip's unfinished turn with it."""
     reach = screw_length - case_wall_max - closure_clearance_max
-    return np.maximum(np.minimum(reach, closure_skirt_wall_min), 0 * reach)
+    return quick.maximum(quick.minimum(reach, closure_skirt_wall_min), 0 * reach)
 
 
 @quantity("q_wall", "N/m", source="bearing yield of the tube at e/d, on the root diameter")
@@ -199,7 +200,7 @@ def screw_shear(
     """Load of the worst screw against its pure shear capacity, hot."""
     threads = screw_shear_capacity_threads(screw_alpha_v, screw_f_ub_hot, screw_stress_area)
     shank = screw_shear_capacity_shank(screw_f_ub_hot, screw_d)
-    return screw_load, np.where(screw_threads_in_plane > 0, threads, shank)
+    return screw_load, quick.where(screw_threads_in_plane > 0, threads, shank)
 
 
 @check(

@@ -8,6 +8,7 @@ radial gap on the open side with the closure against the far wall: the diametral
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.checks.each import GEOMETRY, IN_BORE, SHAPE, SHARE, SIZE, check, quantity
 from hobbyclosure.physics.chart import backup_thickness, corner_radius_most
 from hobbyclosure.physics.seal import (
@@ -28,28 +29,28 @@ from hobbyclosure.physics.seal import (
 def seal_inside_min(seal_ring_id, seal_ring_id_tol, seal_std_id, seal_std_id_tol):
     """Inside diameter of the ring, least."""
     listed, own = seal_std_id - seal_std_id_tol, seal_ring_id - seal_ring_id_tol
-    return np.where(np.isnan(seal_ring_id), listed, own)
+    return quick.where(np.isnan(seal_ring_id), listed, own)
 
 
 @quantity("d1_max", "m", **GEOMETRY)
 def seal_inside_max(seal_ring_id, seal_ring_id_tol, seal_std_id, seal_std_id_tol):
     """Inside diameter of the ring, most."""
     listed, own = seal_std_id + seal_std_id_tol, seal_ring_id + seal_ring_id_tol
-    return np.where(np.isnan(seal_ring_id), listed, own)
+    return quick.where(np.isnan(seal_ring_id), listed, own)
 
 
 @quantity("d2_min", "m", **GEOMETRY)
 def seal_section_min(seal_ring_cs, seal_ring_cs_tol, seal_std_cs, seal_std_cs_tol):
     """Section of the ring, least."""
     listed, own = seal_std_cs - seal_std_cs_tol, seal_ring_cs - seal_ring_cs_tol
-    return np.where(np.isnan(seal_ring_cs), listed, own)
+    return quick.where(np.isnan(seal_ring_cs), listed, own)
 
 
 @quantity("d2_max", "m", **GEOMETRY)
 def seal_section_max(seal_ring_cs, seal_ring_cs_tol, seal_std_cs, seal_std_cs_tol):
     """Section of the ring, most."""
     listed, own = seal_std_cs + seal_std_cs_tol, seal_ring_cs + seal_ring_cs_tol
-    return np.where(np.isnan(seal_ring_cs), listed, own)
+    return quick.where(np.isnan(seal_ring_cs), listed, own)
 
 
 # ---- the liner seal's housing is the liner
@@ -61,7 +62,7 @@ def seal_liner_bore_min(
 ):
     """Bore of the liner, least; reckoned ones bear the tolerance of a stated one."""
     reckoned = case_bore - 2 * insulation_liner
-    bore = np.where(np.isnan(insulation_liner_bore), reckoned, insulation_liner_bore)
+    bore = quick.where(np.isnan(insulation_liner_bore), reckoned, insulation_liner_bore)
     return bore - insulation_liner_bore_tol
 
 
@@ -71,7 +72,7 @@ def seal_liner_bore_max(
 ):
     """Bore of the liner, most; reckoned ones bear the tolerance of a stated one."""
     reckoned = case_bore - 2 * insulation_liner
-    bore = np.where(np.isnan(insulation_liner_bore), reckoned, insulation_liner_bore)
+    bore = quick.where(np.isnan(insulation_liner_bore), reckoned, insulation_liner_bore)
     return bore + insulation_liner_bore_tol
 
 
@@ -97,7 +98,7 @@ def seal_liner_pressed_max(seal_liner_clearance_max, insulation_slack):
 def seal_liner_play_tight(seal_liner_bore_min, closure_nose_diameter_min):
     """Clearance of the nose in the narrowest liner, on the diameter; not below zero."""
     least = seal_liner_bore_min - closure_nose_diameter_min
-    return np.maximum(least, 0 * least)
+    return quick.maximum(least, 0 * least)
 
 
 @quantity("l_l,min", "m", rings=(), **GEOMETRY)
@@ -118,8 +119,8 @@ def seal_liner_lead_in_max(insulation_liner_lead_in_max):
 @quantity("T_ring", "K", evidence="theory", source="the hottest of those that are known")
 def seal_ring_hot(seal_hot, case_metal_temperature, closure_metal_temperature, loads_hot):
     """Rubber at its hottest: it lies on both metals."""
-    metal = np.maximum(case_metal_temperature, closure_metal_temperature)
-    return np.where(np.isnan(seal_hot), np.maximum(metal, loads_hot), seal_hot)
+    metal = quick.maximum(case_metal_temperature, closure_metal_temperature)
+    return quick.where(np.isnan(seal_hot), quick.maximum(metal, loads_hot), seal_hot)
 
 
 @quantity("d2_str", "m", evidence="theory", source="constant volume, thinnest ring most stretched")
@@ -174,10 +175,10 @@ def seal_loosest(
 ):  # fmt: skip
     """Squeeze in the loosest corner: what opens the gap opens it on the one side."""
     against = seal_depth_loose - seal_clearance_max / 2
-    cold = np.maximum(seal_gap_cold, seal_gap_proof_cold)
-    warm = np.maximum(seal_gap_hot, seal_gap_proof_warm)
+    cold = quick.maximum(seal_gap_cold, seal_gap_proof_cold)
+    warm = quick.maximum(seal_gap_hot, seal_gap_proof_warm)
     loose_cold, loose_warm = against + cold, against + warm
-    return np.minimum(squeeze(seal_thin_cold, loose_cold), squeeze(seal_thin_warm, loose_warm))
+    return quick.minimum(squeeze(seal_thin_cold, loose_cold), squeeze(seal_thin_warm, loose_warm))
 
 
 @quantity("C_tight", "", evidence="practice", source="closed side, thickest ring, hot, no pressure")
@@ -217,7 +218,7 @@ def seal_stretched(
     """Stretch of the smallest ring on the largest floor, cold; not below zero."""
     found = stretch(seal_groove_diameter_max, seal_inside_min)
     shrunk = (seal_expansion - closure_alpha) * (loads_room - loads_cold)
-    return np.maximum(found + shrunk, 0)
+    return quick.maximum(found + shrunk, 0)
 
 
 @check("seal.*.stretch", label="stretch", says="'s stretch rises to {demand}{corner}",
@@ -236,8 +237,8 @@ def seal_hanging(
     seal_inside_max, seal_groove_diameter_min, seal_expansion, closure_alpha, loads_hot, loads_room
 ):
     """How loose the largest ring hangs on the smallest floor, hottest day; not below zero."""
-    grown = np.maximum((seal_expansion - closure_alpha) * (loads_hot - loads_room), 0)
-    return np.maximum(grown - stretch(seal_groove_diameter_min, seal_inside_max), 0)
+    grown = quick.maximum((seal_expansion - closure_alpha) * (loads_hot - loads_room), 0)
+    return quick.maximum(grown - stretch(seal_groove_diameter_min, seal_inside_max), 0)
 
 
 @check("seal.*.slack", label="slack", says=" hangs {demand} loose on its floor",
@@ -253,7 +254,7 @@ def seal_slack(seal_hanging, loads_slack_most):
 def seal_room(seal_groove_width_min, seal_backups, seal_section_max):
     """Width of groove left for the ring beside its backup rings, least."""
     left = seal_groove_width_min - seal_backups * backup_thickness(seal_section_max)
-    return np.maximum(left, 0.01 * seal_groove_width_min)
+    return quick.maximum(left, 0.01 * seal_groove_width_min)
 
 
 @check("seal.*.fill", label="fill", says=" fills {demand} of its groove{corner}",
@@ -266,7 +267,7 @@ def seal_fill(
     """Share of the smallest groove that the largest ring fills when hot."""
     hot = 1 + 3 * (seal_expansion - closure_alpha) * (seal_ring_hot - loads_room)
     V = ring_volume(seal_inside_max, seal_section_max) * hot
-    D_f = np.minimum(seal_groove_diameter_max, 0.999 * seal_bore_min)
+    D_f = quick.minimum(seal_groove_diameter_max, 0.999 * seal_bore_min)
     return gland_fill(V, seal_bore_min, D_f, seal_room), loads_fill_most
 
 
@@ -277,7 +278,7 @@ def seal_fill(
        **SIZE)  # fmt: skip
 def seal_width(seal_thick_hot, seal_depth_tight, seal_room):
     """Width of the squeezed ring in the tightest corner against the groove's."""
-    L = np.maximum(seal_depth_tight, 0.1 * seal_thick_hot)
+    L = quick.maximum(seal_depth_tight, 0.1 * seal_thick_hot)
     return squeezed_width(seal_thick_hot, L), seal_room
 
 
@@ -298,4 +299,4 @@ def seal_temperature(seal_ring_hot, seal_high, loads_cold, seal_low, loads_room)
     """Share of the compound's range, hot or cold from where it was measured, that is used."""
     hot = (seal_ring_hot - loads_room) / (seal_high - loads_room)
     cold = (loads_room - loads_cold) / (loads_room - seal_low)
-    return np.maximum(np.maximum(hot, cold), 0.01), 1.0
+    return quick.maximum(quick.maximum(hot, cold), 0.01), 1.0

@@ -2,8 +2,7 @@
 
 from typing import Any
 
-import numpy as np
-
+from hobbyclosure import quick
 from hobbyclosure.checks.each import (
     FORCE,
     GEOMETRY,
@@ -48,7 +47,7 @@ def seal_liner_land_max(closure_nose_diameter_max):
 @quantity("x_over", "", **GEOMETRY)
 def seal_over_land(seal_land_max, seal_inside_min):
     """Stretch of the smallest ring over the largest land; not below zero."""
-    return np.maximum(stretch(seal_land_max, seal_inside_min), 0)
+    return quick.maximum(stretch(seal_land_max, seal_inside_min), 0)
 
 
 @check("seal.*.fitting_stretch", label="stretch at fitting", short="fitting",
@@ -65,7 +64,7 @@ def seal_fitting(seal_over_land, loads_fitting_most):
 def seal_stands(seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_tight):
     """How far the free ring stands outside the bore, the closure off centre; not below zero."""
     out = free_projection(seal_groove_diameter_max, seal_thick, seal_bore_min, seal_play_tight)
-    return np.maximum(out, 0 * out)
+    return quick.maximum(out, 0 * out)
 
 
 LEAD: dict[str, Any] = {"label": "lead-in", "says": "'s free edge finds {capacity} of chamfer"}
@@ -75,7 +74,7 @@ LEAD |= {"applies": {"seal_stands": "the free ring does not stand outside the bo
 
 def seal_lead(seal_stands, seal_lead_in_min, case_lead_in_angle):
     """How far the free ring stands outside the bore against how far the chamfer opens it."""
-    l_c = np.maximum(seal_lead_in_min, 0 * seal_lead_in_min)
+    l_c = quick.maximum(seal_lead_in_min, 0 * seal_lead_in_min)
     return seal_stands, chamfer_rise(l_c, case_lead_in_angle)
 
 
@@ -96,7 +95,7 @@ PAST |= {"source": "geometry: in the chamfer the ring finds no bore and its gap 
 
 def seal_past(seal_lead_in_max, seal_from_end):
     """Length of the lead-in chamfer against how far past its mouth the groove begins."""
-    return seal_lead_in_max, np.maximum(seal_from_end, 0 * seal_from_end)
+    return seal_lead_in_max, quick.maximum(seal_from_end, 0 * seal_from_end)
 
 
 for _rings, _housing, _mouth in (
@@ -127,13 +126,15 @@ def case_lead_in_wall(case_lead_in_max, case_lead_in_angle, case_wall_min):
 def insulation_lead_in_wall(insulation_liner_lead_in_max, case_lead_in_angle, insulation_liner_min):
     """How deep the chamfer goes into the liner at its end against the liner's thickness."""
     rise = chamfer_rise(insulation_liner_lead_in_max, case_lead_in_angle)
-    return rise, np.maximum(insulation_liner_min, 0)
+    return rise, quick.maximum(insulation_liner_min, 0)
 
 
 @quantity("n_cross", "", rings=IN_BORE, evidence="theory", source="count")
 def seal_crossed(seal_station, closure_screw_station, screw_count, screw_rows):
     """Screw holes that the ring passes on its way in."""
-    return np.where(seal_station > closure_screw_station, screw_count * screw_rows, 0 * screw_count)
+    return quick.where(
+        seal_station > closure_screw_station, screw_count * screw_rows, 0 * screw_count
+    )
 
 
 @check("seal.*.crossing", rings=IN_BORE, label="hole edges", short="edges",
@@ -182,11 +183,11 @@ def seal_push_force(
     liner = closure_has_nose * seal_liner_sliding
     up = closure_has_nose * seal_liner_entering
     slide = seal_primary_sliding + seal_secondary_sliding + liner
-    one = np.maximum(
+    one = quick.maximum(
         seal_primary_entering - seal_primary_sliding,
         seal_secondary_entering - seal_secondary_sliding,
     )
-    return slide + np.maximum(one, up - liner)
+    return slide + quick.maximum(one, up - liner)
 
 
 @check("seal.push", label="push", says="It takes {demand} to push the closure in, as drawn",
@@ -215,8 +216,8 @@ def seal_liner_crush(
 ):  # fmt: skip
     """Pressure of gas and ring on the liner against what it bears."""
     d_2 = seal_liner_thick
-    L = np.maximum(seal_liner_depth_tight, 0.1 * d_2)
-    flat = np.maximum(squeezed_width(d_2, L) - L, 0.05 * d_2)
+    L = quick.maximum(seal_liner_depth_tight, 0.1 * d_2)
+    flat = quick.maximum(squeezed_width(d_2, L) - L, 0.05 * d_2)
     C = squeeze(d_2, L)
     q = squeeze_line_force(d_2, seal_liner_rubber, C)
     return loads_meop + q / flat, insulation_liner_strength
@@ -235,7 +236,7 @@ def seal_liner_collapse(
 ):  # fmt: skip
     """Pressure left behind the liner, no thicker than its room, against what folds it."""
     room = (case_bore_max - seal_liner_bore_min) / 2
-    t = np.maximum(np.minimum(insulation_liner_min, room), 0)
+    t = quick.maximum(quick.minimum(insulation_liner_min, room), 0)
     held = collapse_pressure(insulation_liner_modulus, 0, t, (case_bore_max - t) / 2)
     return insulation_trapped_share * loads_meop, held
 
@@ -245,7 +246,7 @@ def seal_liner_collapse(
 def closure_nose_stress(loads_meop, closure_centre_hole, seal_liner_groove_diameter_min):
     """Greatest hoop compression of the nose under its groove at MEOP."""
     r_i = closure_centre_hole / 2
-    r_o = np.maximum(seal_liner_groove_diameter_min / 2, 1.001 * r_i)
+    r_o = quick.maximum(seal_liner_groove_diameter_min / 2, 1.001 * r_i)
     return hoop_pressed_outside(loads_meop, r_i, r_o)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.checks.case import HOT, NO_HOT
 from hobbyclosure.checks.each import GEOMETRY, IN_BORE, NO_NOSE, check, quantity
 from hobbyclosure.physics.chart import chart_band, extrusion_limit
@@ -91,7 +92,7 @@ def seal_growth(
     """Growth of the bore at the ring at MEOP, on the radius, metal cold."""
     X, Y = case_foundation_number * seal_from_end, case_pull_station
     grown = growth_at_ring(X, Y, case_pressure_growth, case_pull_shrink)
-    return np.maximum(grown, growth_bound(seal_from_end_share, case_far_growth))
+    return quick.maximum(grown, growth_bound(seal_from_end_share, case_far_growth))
 
 
 @quantity("u_lin", "m", rings=(), evidence="weak",
@@ -199,7 +200,7 @@ def closure_closing(
     cold = thermal_opening(D, inner, loads_cold, outer, loads_cold, T_0)
     warm = thermal_opening(D, inner, loads_hot, outer, loads_hot, T_0)
     hot = thermal_opening(D, inner, closure_metal_temperature, outer, case_metal_temperature, T_0)
-    return closure_clearance_tol + np.maximum(np.maximum(cold, warm), hot)
+    return closure_clearance_tol + quick.maximum(quick.maximum(cold, warm), hot)
 
 
 @check("closure.slip", label="slip fit", basis=None, unit="m", required=1.0, evidence="practice",
@@ -258,13 +259,13 @@ def seal_band_proof(loads_proof):
 @quantity("H_eff", "", evidence="practice", source="a backup ring of 90 Shore bears the gap")
 def seal_hardness(seal_durometer, seal_backups):
     """Hardness of what bears the gap: the ring, or a backup ring behind it."""
-    return np.where(seal_backups > 0, np.maximum(seal_durometer, 90), seal_durometer)
+    return quick.where(seal_backups > 0, quick.maximum(seal_durometer, 90), seal_durometer)
 
 
 @quantity("r_gap", "", evidence="practice", source="silicone takes half; not the backup ring")
 def seal_bearing(seal_gap_share, seal_backups):
     """Share of the chart's gap that counts."""
-    return np.where(seal_backups > 0, 1 + 0 * seal_gap_share, seal_gap_share)
+    return quick.where(seal_backups > 0, 1 + 0 * seal_gap_share, seal_gap_share)
 
 
 @quantity("g_lim", "m", evidence="practice", limits=CHART,
@@ -301,12 +302,12 @@ OUT = "ring is cut, hot gas leaks"
 
 def seal_gap(seal_gap_cold, seal_gap_hot, seal_limit):
     """Diametral gap at MEOP, cold or hot, against what the ring may bridge."""
-    return np.maximum(seal_gap_cold, seal_gap_hot), seal_limit
+    return quick.maximum(seal_gap_cold, seal_gap_hot), seal_limit
 
 
 def seal_gap_proof(seal_gap_proof_cold, seal_gap_proof_warm, seal_limit_proof):
     """Diametral gap at proof against what the ring may bridge."""
-    return np.maximum(seal_gap_proof_cold, seal_gap_proof_warm), seal_limit_proof
+    return quick.maximum(seal_gap_proof_cold, seal_gap_proof_warm), seal_limit_proof
 
 
 for _rings, _about in ((IN_BORE, GAP), (("liner",), GAP_LINER)):

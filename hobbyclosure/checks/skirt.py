@@ -5,6 +5,7 @@ The gas pushes the plate outward, the screws hold the skirt: between them the sk
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.graph import check, quantity
 from hobbyclosure.physics.skirt import skirt_fillet_stress
 from hobbyclosure.physics.vessel import net_area_straight
@@ -41,14 +42,16 @@ def closure_floor(closure_length, closure_plate):
 @quantity("skirt", "", evidence="theory", source="geometry: a pocket wider than the centre hole")
 def closure_has_skirt(closure_floor, closure_length, closure_pocket_radius, closure_centre_hole):
     """1 where the closure is hollow on its cold side, else 0."""
-    wide = np.where(closure_pocket_radius > closure_centre_hole / 2, 1.0, 0.0)
-    return np.where(closure_floor > 0.001 * closure_length, wide, 0 * wide)
+    wide = quick.where(closure_pocket_radius > closure_centre_hole / 2, 1.0, 0.0)
+    return quick.where(closure_floor > 0.001 * closure_length, wide, 0 * wide)
 
 
 @quantity("skirt held", "", evidence="theory", source="geometry")
 def closure_skirt_loaded(closure_has_skirt, closure_floor, closure_screw_station):
     """1 where the screws hold the skirt, 0 where they sit in the plate."""
-    return np.where(closure_screw_station < closure_floor, closure_has_skirt, 0 * closure_has_skirt)
+    return quick.where(
+        closure_screw_station < closure_floor, closure_has_skirt, 0 * closure_has_skirt
+    )
 
 
 @quantity("w_s/D", "", evidence="theory", source="geometry")
@@ -88,10 +91,10 @@ def closure_skirt_area(
     R, r_i, x_f = closure_radius, closure_pocket_radius, closure_floor
     holes = net_area_straight(2 * r_i, R - r_i, screw_count, screw_d)
     R_1, R_2 = seal_primary_groove_diameter_min / 2, seal_secondary_groove_diameter_min / 2
-    under_1 = np.where(seal_primary_station_min < x_f, np.pi * (R_1**2 - r_i**2), holes)
-    under_2 = np.where(seal_secondary_station_min < x_f, np.pi * (R_2**2 - r_i**2), holes)
-    least = np.minimum(np.minimum(holes, under_1), under_2)
-    return np.maximum(least, 1e-6 * R**2)
+    under_1 = quick.where(seal_primary_station_min < x_f, np.pi * (R_1**2 - r_i**2), holes)
+    under_2 = quick.where(seal_secondary_station_min < x_f, np.pi * (R_2**2 - r_i**2), holes)
+    least = quick.minimum(quick.minimum(holes, under_1), under_2)
+    return quick.maximum(least, 1e-6 * R**2)
 
 
 @check(

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.units import Q, metre, one, pascal
 
 _INCH, _PSI = 0.0254, 6894.757293168361
@@ -27,7 +28,7 @@ def _row(text: str, unit: float) -> Any:
 def _steps(chart: dict[str, Any], ends: Any) -> Any:
     """Gaps of a chart by hardness (rows) and by the bands of both charts; its last one goes on."""
     own = _row(chart["up_to"], _PSI)
-    band = np.minimum(np.searchsorted(own, ends), len(own) - 1)
+    band = quick.minimum(np.searchsorted(own, ends), len(own) - 1)
     return np.array([_row(chart[key], _INCH)[band] for key in sorted(chart) if key.isdigit()])
 
 
@@ -64,7 +65,7 @@ def chart_band(p: pascal) -> one:
     Source: the steps of both charts (see glands.toml).
     """
     steps = np.searchsorted(_ENDS, _plain(p, "Pa") * (1 - 1e-12))
-    return np.minimum(steps, len(_ENDS) - 1)
+    return quick.minimum(steps, len(_ENDS) - 1)
 
 
 def _band(band: Any) -> Any:
@@ -79,9 +80,9 @@ def chart_gap(H: one, band: one) -> metre:
     Source: trade chart of diametral clearance by hardness and pressure band (see glands.toml).
     """
     hardness, at = _plain(H, "dimensionless"), _band(band)
-    share = np.minimum(np.maximum((hardness - 70) / 20, 0), 1)
+    share = quick.minimum(quick.maximum((hardness - 70) / 20, 0), 1)
     gap = _SOFT[at] + share * _HARDER[at]
-    return _like(H, np.where(hardness >= 70, gap, np.nan)[()])
+    return _like(H, quick.where(hardness >= 70, gap, np.nan))
 
 
 def guide_gap(H: one, band: one) -> metre:
@@ -94,7 +95,7 @@ def guide_gap(H: one, band: one) -> metre:
     """
     hardness, at = _plain(H, "dimensionless"), _band(band)
     gap = _GUIDED[(hardness >= 80) * 1 + (hardness >= 90), at]
-    return _like(H, np.where(hardness >= 70, gap, np.nan)[()])
+    return _like(H, quick.where(hardness >= 70, gap, np.nan))
 
 
 def extrusion_limit(H: one, band: one) -> metre:
@@ -102,7 +103,7 @@ def extrusion_limit(H: one, band: one) -> metre:
 
     Source: the lesser of chart_gap and guide_gap.
     """
-    return np.minimum(chart_gap(H, band), guide_gap(H, band))
+    return quick.minimum(chart_gap(H, band), guide_gap(H, band))
 
 
 def corner_radius_most(d_2: metre) -> metre:

@@ -7,6 +7,7 @@ e from hole centre to the edge the load points at, g gap between wall and closur
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.units import (
     metre,
     newton,
@@ -49,8 +50,8 @@ def bearing_strength_en(e: metre, p_2: metre, d_h: metre, f_u: pascal, f_ub: pas
 
     Source: EN 1993-1-8:2005, table 3.4, bearing resistance.
     """
-    alpha_b = np.minimum(np.minimum(e / (3 * d_h), f_ub / f_u), 1)
-    k_1 = np.maximum(np.minimum(1.4 * p_2 / d_h - 1.7, 2.5), 0)
+    alpha_b = quick.minimum(quick.minimum(e / (3 * d_h), f_ub / f_u), 1)
+    k_1 = quick.maximum(quick.minimum(1.4 * p_2 / d_h - 1.7, 2.5), 0)
     return k_1 * alpha_b * f_u
 
 
@@ -62,10 +63,10 @@ def bearing_strength_at(e: metre, d_h: metre, F_15: pascal, F_20: pascal) -> pas
     Source: MIL-HDBK-5J, 1.4.7 (allowables at e/D 1.5 and 2.0); between: common practice, no source;
     below: own.
     """
-    r = np.minimum(e / d_h, 2)
+    r = quick.minimum(e / d_h, 2)
     between = F_15 + (F_20 - F_15) * (r - 1.5) / 0.5
-    below = np.where(r < 1.5, F_15 * r / 1.5, between)
-    return np.where(r < 2, below, F_20)
+    below = quick.where(r < 1.5, F_15 * r / 1.5, between)
+    return quick.where(r < 2, below, F_20)
 
 
 def shear_out_area(t: metre, e: metre, d_h: metre) -> square_metre:
@@ -123,7 +124,7 @@ def bending_arm(g: metre, t: metre, d_3: metre, E_closure: pascal, E_screw: pasc
     """
     I = np.pi * d_3**4 / 64  # noqa: E741 - the source's symbol
     λ = (E_closure / (4 * E_screw * I)) ** 0.25
-    e = g + np.minimum(t / 2, 0.3 / λ)
+    e = g + quick.minimum(t / 2, 0.3 / λ)
     X = np.arctan(1 / (1 + 2 * e * λ))
     return np.exp(-X) * (np.sin(X) / λ + e * (np.cos(X) + np.sin(X)))
 
@@ -198,7 +199,7 @@ def dowel_capacity(
     """
     F_hinge = dowel_force(g, q_wall, q_closure, M_p)
     F_surface = surface_force(g, q_wall, M_p, V_p)
-    return np.minimum(np.minimum(F_hinge, F_surface), q_wall * t)
+    return quick.minimum(quick.minimum(F_hinge, F_surface), q_wall * t)
 
 
 def full_dowel_embedment(F: newton, q: newton_per_metre, M: newton_metre) -> metre:

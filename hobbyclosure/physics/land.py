@@ -7,6 +7,7 @@ nothing, never less: the forms stay finite and the checks fall short.
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.units import metre, one, pascal
 
 
@@ -18,8 +19,8 @@ def metal_ahead(x: metre, x_g: metre, w_g: metre, x_end: metre) -> metre:
     Source: geometry.
     """
     nothing = 1e-3 * w_g
-    ahead = np.where(x_g + w_g > x, x_g - x, x_end - x)
-    return np.maximum(ahead, nothing)
+    ahead = quick.where(x_g + w_g > x, x_g - x, x_end - x)
+    return quick.maximum(ahead, nothing)
 
 
 def metal_between(x: metre, d: metre, x_g: metre, w_g: metre) -> metre:
@@ -27,8 +28,8 @@ def metal_between(x: metre, d: metre, x_g: metre, w_g: metre) -> metre:
 
     Source: geometry.
     """
-    gap = np.maximum(x_g - (x + d / 2), (x - d / 2) - (x_g + w_g))
-    return np.maximum(gap, 0 * gap)
+    gap = quick.maximum(x_g - (x + d / 2), (x - d / 2) - (x_g + w_g))
+    return quick.maximum(gap, 0 * gap)
 
 
 def land_stress(p: pascal, R: metre, R_f: metre, w: metre) -> pascal:
@@ -41,8 +42,8 @@ def land_stress(p: pascal, R: metre, R_f: metre, w: metre) -> pascal:
     Source: statics of a cantilever, Timoshenko, Strength of Materials, Part I; both additions are
     this project's own, checked by finite elements for w/(R − R_f) from 0.5 to 4.
     """
-    H = np.maximum(R - R_f, 0 * R)
-    width = np.maximum(w, 1e-4 * R)
+    H = quick.maximum(R - R_f, 0 * R)
+    width = quick.maximum(w, 1e-4 * R)
     M = p * H**2 * (1 / 2 + H / (3 * R_f))
     V = p * H * (1 + H / (2 * R_f))
     bending = 6 * M / width**2
@@ -58,7 +59,7 @@ def corner_share(r: metre, w: metre, R: metre, R_f: metre) -> one:
 
     Source: definition; the range of `land_stress`.
     """
-    return r / np.maximum(np.minimum(w, R - R_f), 0.01 * r + 1e-9 * R)
+    return r / quick.maximum(quick.minimum(w, R - R_f), 0.01 * r + 1e-9 * R)
 
 
 def metal_between_holes(c: metre, d_1: metre, d_2: metre) -> metre:
@@ -67,7 +68,7 @@ def metal_between_holes(c: metre, d_1: metre, d_2: metre) -> metre:
     Source: geometry.
     """
     gap = c - (d_1 + d_2) / 2
-    return np.maximum(gap, 0 * gap)
+    return quick.maximum(gap, 0 * gap)
 
 
 def least_ligament(d_1: metre, d_2: metre) -> metre:

@@ -13,8 +13,7 @@ finite elements. The larger of the dry and the wet face counts. Deeper seals ear
 SI floats or arrays that broadcast; the common shape comes back; nothing is raised.
 """
 
-import numpy as np
-
+from hobbyclosure import quick
 from hobbyclosure.units import metre, one, pascal, radian
 
 
@@ -25,7 +24,7 @@ def plate_bending(p: pascal, a: metre, b: metre, h: metre, nu: one) -> pascal:
     Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 3(3 + ν)pa²/8h² for the
     solid plate; annular plate with uniform load plus a line load p b/2 on the inner edge.
     """
-    times = np.where(b > 0, 2, 1)
+    times = quick.where(b > 0, 2, 1)
     return times * 3 / 8 * p / h**2 * ((3 + nu) * a**2 + (1 - nu) * b**2)
 
 
@@ -34,7 +33,7 @@ def plate_raised(sigma_b: pascal, p: pascal, a: metre, b: metre, h: metre, nu: o
 
     Source: this project's own, checked by finite elements.
     """
-    times, slender = np.where(b > 0, 2, 1), h / (2 * a)
+    times, slender = quick.where(b > 0, 2, 1), h / (2 * a)
     return sigma_b * (1 + 2.4 * slender**2 * slender) + times * (2 + nu) / 20 * p
 
 
@@ -43,8 +42,8 @@ def plate_dry_stress(sigma: pascal, p: pascal, a: metre, b: metre, h: metre, s: 
 
     Source: this project's own, checked by finite elements.
     """
-    squeezed = np.where(b > 0, 2, 1) * a**2 / (a**2 - b**2) * p * s / h
-    return sigma + squeezed * np.maximum(2 - 3 * s / h, 0)
+    squeezed = quick.where(b > 0, 2, 1) * a**2 / (a**2 - b**2) * p * s / h
+    return sigma + squeezed * quick.maximum(2 - 3 * s / h, 0)
 
 
 def plate_wet_stress(sigma: pascal, p: pascal, a: metre, b: metre, h: metre, s: metre) -> pascal:
@@ -56,8 +55,8 @@ def plate_wet_stress(sigma: pascal, p: pascal, a: metre, b: metre, h: metre, s: 
     below the wet face.
     Source: as the dry face.
     """
-    squeezed = np.where(b > 0, 2, 1) * a**2 / (a**2 - b**2) * p * s / h
-    return sigma + squeezed * (4 - 3 * s / h) - np.where(b > 0, 0 * p, p)
+    squeezed = quick.where(b > 0, 2, 1) * a**2 / (a**2 - b**2) * p * s / h
+    return sigma + squeezed * (4 - 3 * s / h) - quick.where(b > 0, 0 * p, p)
 
 
 def plate_limit_pressure(sigma: pascal, a: metre, b: metre, h: metre) -> pascal:

@@ -7,6 +7,7 @@ floats or arrays that broadcast; nothing is raised.
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.units import metre, one, radian
 
 
@@ -15,7 +16,7 @@ def depth_on_chamfer(L: metre, l_c: metre, theta: radian, s: metre) -> metre:
 
     Source: geometry.
     """
-    return L + np.maximum(l_c - s, 0 * l_c) * np.sin(theta) / np.cos(theta)
+    return L + quick.maximum(l_c - s, 0 * l_c) * np.sin(theta) / np.cos(theta)
 
 
 def share_over_holes(n: one, d: metre, D: metre, y: metre) -> one:
@@ -23,8 +24,8 @@ def share_over_holes(n: one, d: metre, D: metre, y: metre) -> one:
 
     Source: geometry, a chord of each hole; the ring's own width is left out.
     """
-    chord = np.sqrt(np.maximum(d**2 - 4 * y**2, 0 * d**2))
-    return np.minimum(n * chord / (np.pi * D), 1)
+    chord = np.sqrt(quick.maximum(d**2 - 4 * y**2, 0 * d**2))
+    return quick.minimum(n * chord / (np.pi * D), 1)
 
 
 def climbing(d: metre, y: metre) -> one:
@@ -32,7 +33,7 @@ def climbing(d: metre, y: metre) -> one:
 
     Source: geometry: at its sides the edge runs along the way, at its end across.
     """
-    return np.minimum(np.maximum(2 * y / d, 0), 1)
+    return quick.minimum(quick.maximum(2 * y / d, 0), 1)
 
 
 def friction_that_moves(mu: one, theta: radian) -> one:
@@ -40,4 +41,4 @@ def friction_that_moves(mu: one, theta: radian) -> one:
 
     Source: Coulomb friction on an inclined plane, mu tan(theta) at most 0.95.
     """
-    return np.minimum(mu, 0.95 * np.cos(theta) / np.sin(theta))
+    return quick.minimum(mu, 0.95 * np.cos(theta) / np.sin(theta))

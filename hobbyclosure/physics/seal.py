@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.units import (
     kelvin,
     metre,
@@ -48,7 +49,7 @@ def section_stretched(d_1: metre, d_2: metre, D_f: metre) -> metre:
     Source: geometry of the torus; Apple Rubber Seal Design Guide, seal compression, states the
     same two assumptions.
     """
-    return d_2 * np.sqrt(np.minimum((d_1 + d_2) / (D_f + d_2), 1))
+    return d_2 * np.sqrt(quick.minimum((d_1 + d_2) / (D_f + d_2), 1))
 
 
 def section_loss_empirical(x: one) -> one:
@@ -60,7 +61,7 @@ def section_loss_empirical(x: one) -> one:
     X = 100 * x
     low = -0.005 + 1.19 * X - 0.19 * X**2 - 0.001 * X**3 + 0.008 * X**4
     high = 0.56 + 0.59 * X - 0.0046 * X**2
-    return np.where(X <= 3, low, high) / 100
+    return quick.where(X <= 3, low, high) / 100
 
 
 def section_at(
@@ -95,7 +96,7 @@ def squeezed_width(d_2: metre, L: metre) -> metre:
     Source: geometry.
     """
     flat = np.pi / 4 * (d_2**2 - L**2) / L
-    return np.maximum(L + flat, d_2)
+    return quick.maximum(L + flat, d_2)
 
 
 def gland_fill(V: cubic_metre, D: metre, D_f: metre, w: metre) -> one:
@@ -135,7 +136,7 @@ def squeeze_line_force(d_2: metre, E: pascal, C: one) -> newton_per_metre:
 
     Source: Lindley, J. Strain Analysis 2 (1967), E d (1.25 C^1.5 + 50 C^6).
     """
-    share = np.maximum(C, 0)
+    share = quick.maximum(C, 0)
     cubed = share**2 * share
     return d_2 * E * (1.25 * share * np.sqrt(share) + 50 * cubed**2)
 
@@ -155,7 +156,7 @@ def push_entering(q: newton_per_metre, D: metre, mu: one, theta: radian) -> newt
     force that no hand gives.
     Source: Coulomb friction on an inclined plane.
     """
-    free = np.maximum(np.cos(theta) - mu * np.sin(theta), 0.05 * np.cos(theta))
+    free = quick.maximum(np.cos(theta) - mu * np.sin(theta), 0.05 * np.cos(theta))
     slope = (np.sin(theta) + mu * np.cos(theta)) / free
     return slope * q * np.pi * D
 
@@ -167,7 +168,7 @@ def thermal_opening(
 
     Source: linear expansion.
     """
-    return D * np.maximum(alpha_1 * (T_1 - T_0) - alpha_2 * (T_2 - T_0), 0)
+    return D * quick.maximum(alpha_1 * (T_1 - T_0) - alpha_2 * (T_2 - T_0), 0)
 
 
 def rim_opening(theta: radian, h: metre, s: metre) -> metre:
@@ -176,7 +177,7 @@ def rim_opening(theta: radian, h: metre, s: metre) -> metre:
     theta the angle of the rim, h thickness. Below mid-thickness the gap closes: counted as zero.
     Source: geometry of a rim that turns about the middle of the plate.
     """
-    return np.maximum(2 * theta * (h / 2 - s), 0 * h)
+    return quick.maximum(2 * theta * (h / 2 - s), 0 * h)
 
 
 def collapse_pressure(E: pascal, nu: one, t: metre, R: metre) -> pascal:

@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from hobbyclosure import quick
 from hobbyclosure.units import metre, newton, one, pascal
 
 Axis = NDArray[np.float64]
@@ -38,14 +39,14 @@ class Table:
         cells, inside = [], np.True_
         for x, axis in zip(point, self.axes, strict=True):
             low = axis.searchsorted(x, side="right") - 1
-            low = np.minimum(np.maximum(low, 0), len(axis) - 2)
+            low = quick.minimum(quick.maximum(low, 0), len(axis) - 2)
             cells.append((low, (x - axis[low]) / (axis[low + 1] - axis[low])))
             inside = inside & (axis[0] <= x) & (x <= axis[-1])
         table = self.values
         while cells and np.ndim(cells[-1][0]) == 0:  # one number for all: the table shrinks first
             low, u = cells.pop()
             table = (1 - u) * table[..., low] + u * table[..., low + 1]
-        return np.where(inside, np.maximum(_between(table, cells), 1.0), np.nan)[()]
+        return quick.where(inside, quick.maximum(_between(table, cells), 1.0), np.nan)
 
 
 def _between(table: Axis, cells: list[tuple[Any, Any]], corner: tuple[Any, ...] = ()) -> Any:

@@ -9,6 +9,7 @@ SI floats or arrays that broadcast; the common shape comes back; nothing is rais
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.units import metre, pascal
 
 
@@ -17,6 +18,6 @@ def skirt_fillet_stress(p: pascal, a: metre, r_i: metre, r_f: metre, bending: pa
 
     Source: this project's own, checked by finite elements; the plate's part after Timoshenko.
     """
-    sharp = np.maximum(np.sqrt(0.031 * 2 * a / r_f), 1)
+    sharp = quick.maximum(np.sqrt(0.031 * 2 * a / r_f), 1)
     skirt = 2 * p * a**2 / (a**2 - r_i**2)
     return 1.25 * sharp * (0.3 * bending + skirt)

@@ -8,6 +8,7 @@ shape comes back; nothing is raised. For d above zero.
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.physics.vessel import axial_stress, hoop_bore
 from hobbyclosure.units import metre, one, pascal, per_metre
 
@@ -55,8 +56,8 @@ def growth_at_ring(X: one, Y: one, u_p: metre, u_F: metre) -> metre:
     """
     fade, sin_X, cos_X, sin_Y, cos_Y = np.exp(-X), np.sin(X), np.cos(X), np.sin(Y), np.cos(Y)
     pressed = (1 + fade**2 * (1 - 2 * sin_X * cos_X)) / 2
-    near = np.exp(-np.maximum(X - Y, Y - X)) * (cos_X * cos_Y + sin_X * sin_Y) / 2
-    inside = np.where(X < Y, near, 1 - near)
+    near = np.exp(-quick.maximum(X - Y, Y - X)) * (cos_X * cos_Y + sin_X * sin_Y) / 2
+    inside = quick.where(X < Y, near, 1 - near)
     mirrored = (cos_Y - 2 * sin_Y) * cos_X + sin_Y * sin_X
     pulled = inside + fade * np.exp(-Y) * mirrored / 2
     return pressed * u_p - pulled * u_F
@@ -69,5 +70,5 @@ def growth_bound(xi: one, u_far: metre) -> metre:
     1 up to 0.3, in proportion between.
     Source: own finite elements (0.40 to 0.57 found).
     """
-    far = np.minimum(np.maximum((xi - 0.3) / 0.3, 0), 1)
+    far = quick.minimum(quick.maximum((xi - 0.3) / 0.3, 0), 1)
     return (1 - 0.4 * far) * u_far

@@ -7,6 +7,7 @@ the common shape comes back; nothing is raised.
 
 import numpy as np
 
+from hobbyclosure import quick
 from hobbyclosure.units import metre, newton, pascal, square_metre
 
 
@@ -25,7 +26,7 @@ def block_shear_area(t: metre, e: metre, d_h: metre) -> square_metre:
 
     Source: Steel Buildings in Europe, Part 5, A_nv = 2t(e_1 − 0.5 d_0) for one hole on each line.
     """
-    return 2 * t * np.maximum(e - d_h / 2, 0 * e)
+    return 2 * t * quick.maximum(e - d_h / 2, 0 * e)
 
 
 def block_straight_area(t: metre, p_2: metre, d_h: metre) -> square_metre:
@@ -33,7 +34,7 @@ def block_straight_area(t: metre, p_2: metre, d_h: metre) -> square_metre:
 
     Source: Steel Buildings in Europe, Part 5, A_nt = t(p_2 − d_0).
     """
-    return t * np.maximum(p_2 - d_h, 0 * p_2)
+    return t * quick.maximum(p_2 - d_h, 0 * p_2)
 
 
 def block_zigzag_area(t: metre, p_2: metre, s: metre, d_h: metre) -> square_metre:
@@ -43,7 +44,7 @@ def block_zigzag_area(t: metre, p_2: metre, s: metre, d_h: metre) -> square_metr
 
     Source: EN 1993-1-1, 6.2.2.2(4) (Cochrane's rule).
     """
-    return t * np.maximum(p_2 - 2 * d_h + s**2 / p_2, 0 * p_2)
+    return t * quick.maximum(p_2 - 2 * d_h + s**2 / p_2, 0 * p_2)
 
 
 def row_bending_stress(p: pascal, R_m: metre, t: metre) -> pascal:

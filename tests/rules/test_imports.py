@@ -10,6 +10,7 @@ MODEL, APP = modules("hobbyclosure"), modules("app")
 ARROWS = {
     "hobbyclosure": {"assess", "design", "file"},
     "hobbyclosure.units": set(),
+    "hobbyclosure.quick": set(),
     "hobbyclosure.data": {"units", "data"},
     "hobbyclosure.fields": {"units", "data", "fields"},
     "hobbyclosure.seal_inputs": {"data", "fields", "part_inputs"},
@@ -32,9 +33,9 @@ ARROWS = {
         "trace",
     },
     "hobbyclosure.file": {"units", "data", "fields", "design", "own_rows", "trace"},
-    "hobbyclosure.physics": {"units", "physics"},
+    "hobbyclosure.physics": {"units", "quick", "physics"},
     "hobbyclosure.graph": set(),
-    "hobbyclosure.checks": {"units", "fields", "graph", "physics", "checks"},
+    "hobbyclosure.checks": {"units", "quick", "fields", "graph", "physics", "checks"},
     "hobbyclosure.starting": {
         "units",
         "data",
