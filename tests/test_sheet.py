@@ -245,6 +245,8 @@ def test_the_bench_form_s_limits_are_the_design_s():
     rows = [row for group in told["groups"] for row in group["rows"]]
     floors = [row["nominal"] for row in rows if row["what"] == "its floor, Ø"]
     assert floors == ["70.84", "70.84", "64.70"]  # 70.6 and the 0.24 more; the liner's stays
+    marks = [row["mark"] for row in rows if row["what"] == "its floor, Ø"]
+    assert marks == [bench.ASKED, bench.ASKED, ""]  # another number than on the summary says so
     bare = DEMO.evolved({"closure.nose": "0 mm", "port.count": "0"})
     told, _ = bench.content(content.scene_of(bare, "metric"))
     rows = {row["what"] for group in told["groups"] for row in group["rows"]}

@@ -24,11 +24,11 @@ Place = tuple[float, float]  # in the section, mm
 
 
 class Limits(NamedTuple):
-    """A nominal and its limits as the bench reads them, and whether it lies outside of them."""
+    """A nominal and its limits as the bench reads them, and what is to be remarked of them."""
 
     nominal: str
     said: str
-    outside: bool = False
+    mark: str = ""
 
 
 @attrs.frozen
@@ -253,17 +253,18 @@ def _height(groups: int, rows: int, paper: str) -> float:
 
 
 LEAVE, OUTSIDE = "measured: leave it", "outside its limits: do not cut"
+ASKED = "not as drawn: for what was measured"
 
 
 def _row(cut: Cut, n: int, scene: Scene) -> dict[str, Any]:
     """One dimension: nominal and its two limits; what was measured already stands in its box."""
-    nominal, limits, outside = cut.said or _limits(cut.path, scene)
+    nominal, limits, mark = cut.said or _limits(cut.path, scene)
     measured = scene.shown.design[cut.path].measured
     was = measured is not None and cut.path != "closure.clearance"
     there = LEAVE if measured is not None else ""
     return {
         "n": str(n), "what": cut.what, "hint": cut.hint, "nominal": nominal, "limits": limits,
-        "mark": OUTSIDE if outside else there,
+        "mark": mark or there,
         "measured": f"was {size(measured, scene.system)}" if measured is not None and was else "",
     }  # fmt: skip
 
@@ -278,16 +279,18 @@ def _limits(path: str, scene: Scene) -> Limits:
     # Not stated is only the liner's bore: it is then what tube and liner leave.
     nominal = float(values["seal_liner_bore"] if entry.now is None else entry.now)
     spread = entry.spread(FIELDS[path], nominal) if entry.measured is None else entry.within
+    mark = ""
     if path.endswith(".groove_diameter") and entry.measured is None:  # as the Seal page asks
         asked = floor_wanted(design, path.split(".")[1])
-        nominal = asked[0] if asked else nominal
+        if asked and asked[0] != nominal:
+            nominal, mark = asked[0], ASKED
     if path == "closure.clearance":  # what is turned is the diameter that leaves it
         nominal = float(values["case_bore"]) - nominal
     if not FIELDS[path].tol:
         return _without_tolerance(path, nominal, scene)
     told = spread or entry.measured is not None
     limits = _between(nominal - spread, nominal + spread, system) if told else AS_DRAWN
-    return Limits(size(nominal, system), limits)
+    return Limits(size(nominal, system), limits, mark)
 
 
 def _without_tolerance(path: str, nominal: float, scene: Scene) -> Limits:
@@ -304,7 +307,7 @@ def _without_tolerance(path: str, nominal: float, scene: Scene) -> Limits:
         thin, thick = (float(a.values[f"seal_{ring}_section_{end}"]) for end in ("min", "max"))
         low, high = corner_radius_least(thick), corner_radius_most(thin)
         outside = not low * (1 - 1e-9) <= nominal <= high * (1 + 1e-9)
-        return Limits(drawn, _between(low, high, system), outside)
+        return Limits(drawn, _between(low, high, system), OUTSIDE * outside)
     if path == "case.hole_chamfer":
         passed = any(a.results[f"seal.{r}.crossing"].applies for r in ("primary", "secondary"))
         wanted = float(a.values["loads_edge_break"])
@@ -312,7 +315,7 @@ def _without_tolerance(path: str, nominal: float, scene: Scene) -> Limits:
         if not passed:
             return Limits(drawn, f"{drawn} at most")
         if nominal < wanted * (1 - 1e-9):
-            return Limits(drawn, f"{size(least, system)} at least", outside=True)
+            return Limits(drawn, f"{size(least, system)} at least", OUTSIDE)
         return Limits(drawn, f"{size(min(least, nominal), system)} – {drawn}")
     off = general_tolerance(nominal)
     if np.isnan(off):
