@@ -138,7 +138,7 @@ def _lead_in(assessment: Assessment, check: Check, system: str) -> tuple[str, st
     if assessment.states[check.id] != "short":
         return None
     outside = amount(float(found.demand - found.capacity), "m", system, 2)
-    return f"{_ring(check)}'s free edge stands {outside} outside the chamfer.", "It will be cut."
+    return f"{_ring(check)}'s free edge stands {outside} outside the chamfer.", "It is cut."
 
 
 def _range(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:

@@ -422,7 +422,7 @@ SAID = {
     "seal.primary.stretch": ("seal__primary__ring", "230", ", cold. Up to 5 % is wanted."),
     "seal.primary.slack": ("seal__primary__ring", "234", " loose on its floor. Up to 2 % is"),
     "seal.primary.fill": ("seal__primary__groove_width", "4.2 mm", " of its groove, hot. Up to 85"),
-    "seal.primary.lead_in": ("case__lead_in", "1 mm", "outside the chamfer. It will be cut."),
+    "seal.primary.lead_in": ("case__lead_in", "1 mm", "outside the chamfer. It is cut."),
     "seal.primary.temperature": ("loads__cold", "-20 °C",
         "Primary ring leaves its compound's range, cold. FKM serves from −15 to 200 °C."),
     "seal.primary.corner": ("seal__primary__corner_radius", "1 mm", "Up to 0.607 mm is wanted."),
