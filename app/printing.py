@@ -43,8 +43,8 @@ def begin(session: Session, kind: str, name: str, told: Told) -> None:
     design, system, text = session.design, session.system, session.written()
     now = datetime.datetime.now()
     told({"busy": MAKING})
-    make_it, of_kind = KINDS[kind]
-    file = f"{name}{of_kind}.pdf"
+    make_it, ending = KINDS[kind]
+    file = f"{name}{ending}.pdf"
 
     def make() -> bytes:
         return make_it(design, system, text=text, when=now)

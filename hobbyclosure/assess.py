@@ -56,6 +56,7 @@ class Result:
 
 @np.errstate(divide="ignore", invalid="ignore")  # designs that cannot be are swept over, too
 def _found(checks: Iterable[Check], values: Values) -> list[Result]:
+    """Results of checks; to enter the state costs as much as a check, so it is entered once."""
     return [_result(check, values) for check in checks]
 
 

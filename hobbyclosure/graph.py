@@ -149,8 +149,6 @@ class Values(dict[str, Any]):
         value = node.fn(*node.picks(self))
         if node.limits:
             value = _within(node.limits, self, value)
-        if type(value) is np.ndarray and not value.ndim:  # as a scalar, its steps cost a third
-            value = value[()]
         self[name] = value
         return value
 

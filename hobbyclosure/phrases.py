@@ -36,8 +36,8 @@ def pressure(value: float, system: str = "metric", unit: bool = True, more: int 
 
 def reached(p: float, system: str, unit: bool = True) -> str:
     """A pressure that a gauge is to reach, never less than it is: "8.65 MPa", "1260 psi"."""
-    if np.isnan(p):
-        return pressure(p, system)
+    if not np.isfinite(p):
+        return pressure(p, system, unit)
     if p <= 0:
         text = "0"
     elif system == "inch":

@@ -27,7 +27,10 @@ def minimum(a: Any, b: Any) -> Any:
 
 
 def where(condition: Any, a: Any, b: Any) -> Any:
-    """What holds where the condition does, and else the other."""
+    """What holds where the condition does, and else the other; of one condition for all, as it is.
+
+    Not spread over the other's shape, as NumPy would do it: what follows broadcasts.
+    """
     if isinstance(condition, (bool, np.bool_)):
         found = a if condition else b
         return np.float64(found) if isinstance(found, _PLAIN) else found

@@ -337,6 +337,9 @@ def _statements(assessment: Assessment, system: str) -> Iterator[Warning]:
         yield _statement("look", study.MEOP, text, "practice")
     if values["insulation_liner"] > 0:
         yield from _liner(values, system)
+    elif values["closure_has_nose"] > 0:
+        text = "No liner, so the seal on the nose has nothing to seal against."
+        yield _statement("look", study.MEOP, text, part="seal")
     if eased := _eased(design, system):
         yield _statement("look", study.MEOP, eased)
     yield from _beyond(design, system)

@@ -77,13 +77,20 @@ def test_that_sizes_are_being_chosen_is_said_before_they_are(session):
     assert leaves.CHOOSING in leaves.content(session)
     assert session.design["case.bore"].now != 0.06
     leaves.create(session, {"case.bore": "60"}, waiting.append)  # pressed twice
-    for choose in waiting:
+    waiting[0]()
+    leaves.create(session, {"case.bore": "60"}, waiting.append)  # and while they were chosen
+    for choose in waiting[1:]:
         choose()
     assert session.design["case.bore"].now == 0.06
     assert [step.what for step in session.past].count("new design") == 1
     assert session.open == ()
     session.open = ("new",)
     assert leaves.CHOOSING not in leaves.content(session)
+    leaves.create(session, {"case.bore": "50"}, waiting.append)
+    leaves.typed(session, {"case.bore": "what?"})
+    session.open = ()  # closed before they are chosen
+    waiting[-1]()
+    assert session.design["case.bore"].now == 0.06
 
 
 def test_what_stands_in_the_boxes_turns_with_the_units(session):

@@ -38,6 +38,12 @@ def test_a_choice_for_each_of_many_is_numpy_s(condition, a, b):
     same(quick.where(condition, a, b), np.where(condition, a, b))
 
 
+def test_of_one_condition_for_all_what_it_takes_comes_as_it_is():
+    many = np.arange(3.0)
+    assert quick.where(np.True_, many, 0.0) is many
+    assert quick.where(np.False_, many, 0.0) == 0.0
+
+
 def test_units_are_kept():
     assert quick.maximum(Q(1, "mm"), Q(0.5, "cm")) == Q(5, "mm")
     assert quick.where(True, Q(1, "mm"), Q(2, "mm")) == Q(1, "mm")

@@ -502,3 +502,11 @@ def test_the_push_up_a_chamfer_is_never_negative_and_grows_with_friction():
     pushes = [push_entering(100.0, 0.076, mu, np.radians(45)) for mu in np.linspace(0, 1.5, 31)]
     assert np.all(np.diff(pushes) > 0)
     assert pushes[0] == pytest.approx(100 * np.pi * 0.076)  # no friction: the slope alone
+
+
+def test_a_nose_without_a_liner_never_meets():
+    for found in (changed(insulation__liner="0 mm"),
+                  changed(insulation__liner="0 mm", insulation__liner_lead_in="0 mm")):  # fmt: skip
+        assert found.state == "short"
+        (said,) = (w for w in words.warnings(found) if "No liner" in w.text)
+        assert said.level == "look"

@@ -406,3 +406,10 @@ def test_a_pressure_to_be_reached_has_three_figures_rounded_up(pa: float, said: 
 def test_an_abbreviation_keeps_its_capitals_within_a_sentence():
     assert FIELDS["loads.meop_given"].word == "MEOP, stated"
     assert FIELDS["case.wall"].word == "wall"
+
+
+def test_a_pressure_to_be_reached_is_rounded_up_in_any_unit():
+    assert reached(8.6465e6, "inch") == "1260 psi"  # 1254.1
+    assert reached(8.6465e6, "metric", unit=False) == "8.65"
+    assert reached(float("nan"), "metric") == "no answer"
+    assert "inf" in reached(float("inf"), "metric")

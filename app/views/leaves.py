@@ -316,22 +316,28 @@ def create(
 
     To choose its sizes may take a second or two: it is done `soon`, once it has been said.
     """
+    if session.open != ("new",):  # pressed twice, and begun by now
+        return
     session.asked |= {str(k): one_line(str(v)) for k, v in asked.items()}
     said = _wrong(session, _NEW)
     fine = not any(said.values())
     _say(session, said | {"new": CHOOSING if fine else ""})
     if fine:
-        soon(partial(_begin, session))
+        values = [_read(session, path) for path in _NEW]
+        name = session.asked.get("name", "").strip() or "New closure"
+        soon(partial(_begin, session, values, name))
 
 
-def _begin(session: Session) -> None:
-    if not session.told.get("new"):  # begun by now: the button was pressed twice
+def _begin(session: Session, values: list[float], name: str) -> None:
+    """Begin a design of these sizes, if its form is still there."""
+    if session.open != ("new",):
         return
-    values = [_read(session, path) for path in _NEW]
-    name = session.asked.get("name", "").strip() or "New closure"
-    design = starting(*values, name=name, system=session.system)
+    try:
+        design = starting(*values, name=name, system=session.system)
+    finally:
+        _say(session, {"new": ""})
     if faults := collisions(design, session.system):
-        _say(session, {"new": "", "new case.wall": f"{faults[0].said}."})
+        _say(session, {"new case.wall": f"{faults[0].said}."})
         return
     session.begin(design)
 

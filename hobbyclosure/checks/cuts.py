@@ -59,8 +59,8 @@ def closure_bore_land_corner(
     closure_land_max, closure_bore_floor,
 ):  # fmt: skip
     """Corner radius of the grooves over the land's width or height, whichever is less."""
-    R = quick.minimum(seal_primary_corner_radius, seal_secondary_corner_radius)
-    return corner_share(R, closure_bore_land, closure_land_max / 2, closure_bore_floor)
+    r = quick.minimum(seal_primary_corner_radius, seal_secondary_corner_radius)
+    return corner_share(r, closure_bore_land, closure_land_max / 2, closure_bore_floor)
 
 
 @quantity("R/w_land,nose", "", evidence="theory", source="definition")

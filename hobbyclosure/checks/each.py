@@ -33,7 +33,6 @@ SHAPE: dict[str, Any] = {"basis": None, "unit": "", "required": 1.0, "evidence":
 SHARE: dict[str, Any] = SHAPE | {"share": True}
 SIZE: dict[str, Any] = SHAPE | {"unit": "m"}
 FORCE: dict[str, Any] = SHAPE | {"unit": "N", "evidence": "weak"}
-NO_LINER = "no liner in this design"
 NO_NOSE = {"closure_has_nose": "no nose, so no liner seal"}
 
 

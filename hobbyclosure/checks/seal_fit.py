@@ -7,7 +7,6 @@ from hobbyclosure.checks.each import (
     FORCE,
     GEOMETRY,
     IN_BORE,
-    NO_LINER,
     NO_NOSE,
     SHARE,
     SIZE,
@@ -120,11 +119,10 @@ def case_lead_in_wall(case_lead_in_max, case_lead_in_angle, case_wall_min):
 @check("insulation.lead_in_wall", label="liner's end", basis=None, unit="m",
        says="The liner's chamfer takes {demand} of its end", evidence="practice", required=1.25,
        source="a fifth of the liner stays at the end; common practice, no source",
-       applies={"insulation_liner": NO_LINER, "insulation_liner_lead_in": "no lead-in chamfer",
-                **NO_NOSE},
+       applies={"insulation_liner_lead_in": "no lead-in chamfer", **NO_NOSE},
        remedy=("insulation.liner_lead_in", "insulation.liner"))  # fmt: skip
 def insulation_lead_in_wall(insulation_liner_lead_in_max, case_lead_in_angle, insulation_liner_min):
-    """How deep the chamfer goes into the liner at its end against the liner's thickness."""
+    """How deep the chamfer goes into the liner at its end against the liner's thickness, if any."""
     rise = chamfer_rise(insulation_liner_lead_in_max, case_lead_in_angle)
     return rise, quick.maximum(insulation_liner_min, 0)
 
@@ -228,7 +226,7 @@ def seal_liner_crush(
        source="long tube under outside pressure, Poisson's ratio counted as 0; stiffness and "
        "trapped share are estimates",
        remedy=("insulation.liner", "insulation.liner_modulus", "loads.meop_given"),
-       applies={"insulation_liner": NO_LINER,
+       applies={"insulation_liner": "no liner in this design",
                 "insulation_trapped_share": "nothing is trapped behind the liner"})  # fmt: skip
 def seal_liner_collapse(
     loads_meop, insulation_trapped_share, insulation_liner_modulus, insulation_liner_min,

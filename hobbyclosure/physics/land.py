@@ -59,7 +59,9 @@ def corner_share(r: metre, w: metre, R: metre, R_f: metre) -> one:
 
     Source: definition; the range of `land_stress`.
     """
-    return r / quick.maximum(quick.minimum(w, R - R_f), 0.01 * r + 1e-9 * R)
+    least = quick.minimum(w, R - R_f)
+    nothing = 0.01 * r + 1e-9 * R
+    return r / quick.maximum(least, nothing)
 
 
 def metal_between_holes(c: metre, d_1: metre, d_2: metre) -> metre:
