@@ -38,7 +38,7 @@ def parser() -> argparse.ArgumentParser:
     kind = paper.add_mutually_exclusive_group()
     kind.add_argument("--short", action="store_true", help="without the working: three pages")
     kind.add_argument("--steps", action="store_true",
-                      help="with every step behind the working, to check by hand")  # fmt: skip
+                      help="with inputs and every step behind the working")  # fmt: skip
     kind.add_argument("--bench", action="store_true",
                       help="instead, the form with every dimension to cut and measure")  # fmt: skip
     return top

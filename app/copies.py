@@ -33,6 +33,7 @@ class Handed:
     """What a copy states otherwise than the design it began with, waiting for the owner."""
 
     path: str
+    begun: Design
     theirs: Design
     copy: int
     number: int = attrs.field(factory=_numbers.__next__)
@@ -45,12 +46,18 @@ class Handed:
 
 def handed(before: Design, after: Design, copy: int) -> list[Handed]:
     """Everything of which a copy states otherwise, in the order of the parts."""
-    return [Handed(d.path, after, copy) for d in differences(before, after)]
+    return [Handed(d.path, before, after, copy) for d in differences(before, after)]
 
 
 def so_already(design: Design, handed: Handed) -> bool:
     """Whether a design states by now what the copy did."""
     return handed.path not in {d.path for d in differences(design, handed.theirs)}
+
+
+def elsewhere(design: Design, handed: Handed) -> str:
+    """Why a difference is none to take here: its copy began with another design; else empty."""
+    name = handed.begun.name
+    return "" if name == design.name else f"handed back on {name or 'an unnamed design'}: open that"
 
 
 def effect(shown: Shown, handed: Handed, system: str) -> str:

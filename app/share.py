@@ -28,7 +28,7 @@ from tornado.netutil import bind_sockets
 from tornado.routing import AnyMatches, Matcher, PathMatches, Rule, RuleRouter
 
 from app.copies import MOST as MOST_HANDED
-from app.copies import Copy, CopyNotebook, Handed
+from app.copies import Copy, CopyNotebook, Handed, elsewhere
 from app.follow import MOST, Full, Live, application
 from app.gate import Gate
 from app.relay import Relay
@@ -262,7 +262,8 @@ class Share:
         """The owner takes or leaves a difference; one that is refused stays, with the reason."""
         for d in self.handed:
             if str(d.number) == number:
-                if not taken or (d.takeable and session.adopt(d.path, d.theirs[d.path])):
+                fits = d.takeable and not elsewhere(session.design, d)
+                if not taken or (fits and session.adopt(d.path, d.theirs[d.path])):
                     self.handed.remove(d)
                 break
         self._changed()

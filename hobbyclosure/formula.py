@@ -321,7 +321,8 @@ def _inner(call: ast.Call, scope: Scope, head: str, system: str) -> tuple[list[L
         formula, numbers = f"{words}({', '.join(names)})", f"{words}({', '.join(shown)})"
         listed = ", ".join(map(TYPST.name, names))
         maths = f"{TYPST.name(symbols[head])} = {TYPST.value(words)} lr(({listed}))"
-        line = Line(symbols[head], formula, numbers, text, (maths,))
+        told = f"{TYPST.value(words)} lr(({', '.join(map(TYPST.value, shown))}))"
+        line = Line(symbols[head], formula, numbers, text, (maths, told))
         return [*bound, line], value
 
 

@@ -89,6 +89,8 @@ def title_of(name: str) -> str:
     stem = name.split("_", 1)[1] if "_" in name else name
     if stem in data.PROPERTIES:
         return f"{name.split('_')[0].capitalize()} material: {data.PROPERTIES[stem]}"
+    if name.endswith("_tol_share"):
+        return f"{title_of(name.removesuffix('_share'))}, as a share"
     if name in DATA_TITLES:
         return DATA_TITLES[name]
     field = next((f for f in FIELDS.values() if f.name == name.removesuffix("_tol")), None)

@@ -121,6 +121,7 @@ def test_what_the_panel_shows_of_a_text_is_text(folder: Path, leaf: str, text: s
     for name in ("Plain", text):
         session = Session(folder / f"{len(found)}.toml")
         session.load_text(named(name), "a.toml")
+        session.open = ("new",)
         leaves.create(session, {"name": name, "case.bore": name})
         session.note(f"x {name}")
         session.change({"screw.count": "13"})

@@ -35,6 +35,7 @@ from app.share import LASTS, ROOM, Borrower, Link, Share
 from app.views import rows, sharing
 from app.views.notebook import Notebook
 from hobbyclosure import Assessment, data, file
+from hobbyclosure.starting import starting
 from hobbyclosure.trace import Run
 from tests.browser.conftest import HOST, started
 from tests.support import case, own_thread
@@ -743,6 +744,26 @@ async def test_a_difference_that_cannot_be_stays_with_the_reason(found: Shared) 
     found.book._heard("adopt", str(handed["seal.primary.station"].number))
     assert not found.share.handed
     assert owner.design["seal.primary.station"].now == pytest.approx(0.04)
+
+
+@shared
+async def test_a_difference_is_taken_only_on_the_design_its_copy_began_with(found: Shared) -> None:
+    owner, copy = found.session, lent(found)
+    copy.session.move("screw.count", 17.0)
+    hand_back(copy)
+    (handed,) = found.share.handed
+    mine = owner.design
+    owner.change({"screw.count": "16"})
+    assert "the copy began with 14" in rows_of(found)
+    owner.begin(starting(0.1, 0.004, 4e6, name="Gull"))
+    assert f"handed back on {mine.name}: open that" in html.unescape(rows_of(found))
+    assert "Take" not in rows_of(found)
+    found.book._heard("adopt", str(handed.number))
+    assert owner.design["screw.count"].now != 17.0
+    assert found.share.handed == [handed]
+    owner.undo()
+    found.book._heard("adopt", str(handed.number))
+    assert owner.design["screw.count"].now == 17.0
 
 
 @shared

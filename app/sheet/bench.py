@@ -67,6 +67,14 @@ NOT_CUT = frozenset({
 AROUND = ("secondary", "primary", "liner")  # grooves from the cold face on
 
 
+DRILLED = {  # as the load sharing of the screws counts on it
+    "together": "closure in its tube: tap drill through both, then open the tube's holes, tap",
+    "guide": "tube and closure each with the same drill guide",
+    "free-hand": "drilled free-hand: the assessment counts on no better",
+    "unknown": "",
+}
+
+
 def groups(scene: Scene) -> Iterable[Group]:
     """All of them, so far as the design has the part."""
     design, values = scene.shown.design, scene.shown.assessment.values
@@ -85,7 +93,7 @@ def groups(scene: Scene) -> Iterable[Group]:
     )  # fmt: skip
     inside = tuple(_inside(z, design))
     if inside:
-        yield Group("Closure inside", "turned round, jaws padded; then drill and tap",
+        yield Group("Closure inside", "turned round, jaws padded; then its plug and ports",
                     ("closure",), inside)  # fmt: skip
     if z.liner:
         yield Group("Liner and disc", "", ("case", "insulation"), (
@@ -99,7 +107,8 @@ def groups(scene: Scene) -> Iterable[Group]:
         ))  # fmt: skip
     elif z.disc:
         yield Group("Disc", "", ("insulation",), tuple(_disc(z)))
-    yield Group("Screw row", "", ("case", "closure"), tuple(_row_of_screws(z, design, scene)))
+    how = DRILLED[str(design["screw.hole_method"].value)]
+    yield Group("Screw row", how, ("case", "closure"), tuple(_row_of_screws(z, design, scene)))
 
 
 def _cut_at(z: Sizes) -> float:

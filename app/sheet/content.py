@@ -15,17 +15,17 @@ from app.views import told
 from app.views.hold import PATHS
 from app.views.told import Scene
 from hobbyclosure import __version__, corners, data, part_inputs, words, working
-from hobbyclosure.assess import ABSENT, Assessment, behind
+from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.checks.each import RINGS
 from hobbyclosure.data import seals
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, PARTS, Field
 from hobbyclosure.fingerprint import fingerprint
 from hobbyclosure.formula import Line
-from hobbyclosure.graph import CHECKS, QUANTITIES
+from hobbyclosure.graph import CHECKS, QUANTITIES, needs
 from hobbyclosure.phrases import amount, pressure, reached
 from hobbyclosure.physics.vessel import outside_growth
-from hobbyclosure.units import LENGTH, from_si, shown_value, significant
+from hobbyclosure.units import LENGTH, NO_ANSWER, from_si, shown_value, significant
 
 LONGEST = 60  # letters of a name in the head
 PAPERS = {"a4": "a4", "letter": "us-letter"}
@@ -71,7 +71,7 @@ def content(scene: Scene, why: bool = True, steps: bool = False) -> dict[str, An
         "corners": _corners(a, system), "wanted": _corner_limits(a, system),
         "inputs": _inputs(a.design, system),
         "working": list(_working(a, system)) if why else [], "conditions": _conditions(a, system),
-        "steps": list(_steps(a, system)) if steps else [],
+        "steps": _steps(a, system) if steps else {},
         "materials": list(_materials(a, system)), "strengths": "psi" if system == "inch" else "MPa",
         "proof": _proof(a, system),
     })  # fmt: skip
@@ -382,16 +382,34 @@ def _lines(lines: Iterable[Line]) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
-def _steps(a: Assessment, system: str) -> Iterable[dict[str, Any]]:
-    """Every quantity behind the checks that apply; an end of a tolerance shows how it is made."""
-    used = {n for id, state in a.states.items() if state != ABSENT for n in behind(CHECKS[id])}
-    for name, node in QUANTITIES.items():
-        if name in used and name not in a.inputs:
-            found = working.working(a, name, system)
-            yield {
-                "name": found.title, "evidence": node.evidence,
-                "source": node.source + " †" * bool(found.confirm), "lines": _lines(found.lines),
-            }  # fmt: skip
+def _steps(a: Assessment, system: str) -> dict[str, Any]:
+    """Every quantity behind the checks that apply, each after those it needs, and the inputs."""
+    done: dict[str, working.Working] = {}
+    given: dict[tuple[str, str], dict[str, str]] = {}
+
+    def gather(name: str) -> None:
+        found = working.working(a, name, system)
+        for use in found.uses:
+            if not use.opens or use.opens in a.inputs:
+                text = "not stated" if use.text == NO_ANSWER else use.text
+                told = {"maths": use.maths, "title": use.title, "text": text}
+                given.setdefault((use.symbol, use.title), told)
+            elif use.opens not in done:
+                gather(use.opens)
+        for behind in needs(working.node_of(name)):
+            if behind in QUANTITIES and behind not in a.inputs and behind not in done:
+                gather(behind)
+        done[name] = found
+
+    for id, state in a.states.items():
+        if state != ABSENT:
+            gather(id)
+    steps = [
+        {"name": found.title, "evidence": QUANTITIES[name].evidence,
+         "source": found.source + " †" * bool(found.confirm), "lines": _lines(found.lines)}
+        for name, found in done.items() if name in QUANTITIES
+    ]  # fmt: skip
+    return {"given": list(given.values()), "list": steps}
 
 
 SHOWN = {"yield": "F_ty", "ultimate": "F_tu", "shear": "F_su", "modulus": "E"}

@@ -62,17 +62,24 @@ def handed(share: "Share", session: Session) -> str:
     several = len({d.copy for d in share.handed}) > 1
     rows = []
     for d in share.handed:
-        told = differences.told(session.design, d.theirs, d.path, session.system)
-        said = session.told.get(f"handed {d.path}") or (
+        told, began = (
+            differences.told(before, d.theirs, d.path, session.system)
+            for before in (session.design, d.begun)
+        )
+        other = copies.elsewhere(session.design, d)
+        said = session.told.get(f"handed {d.path}") or other or (
             WAITS if session.held  # each effect is an assessment
             else "already so" if copies.so_already(session.design, d)
             else copies.effect(session.shown, d, session.system)
         )  # fmt: skip
+        if began.old != told.old and not other:
+            said += f"; the copy began with {began.old}"
         whose = f"copy {d.copy}: " if several else ""
         take = f'<button data-do="adopt" data-what="{d.number}">Take</button>'
+        take *= d.takeable and not other
         rows.append(
             f'<div class="item given"><p><b>{escape(told.label)}</b> {escape(told.old)} → '
-            f"{escape(told.new)}<br><i>{escape(whose + said)}</i></p>{take * d.takeable}"
+            f"{escape(told.new)}<br><i>{escape(whose + said)}</i></p>{take}"
             f'<button data-do="refuse" data-what="{d.number}">Leave</button></div>'
         )
     none = '<p class="plain">Nothing is waiting. What you took can be undone.</p>'
