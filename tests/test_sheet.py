@@ -119,7 +119,7 @@ def test_every_step_behind_the_working_is_there_if_asked_for(design, tmp_path: P
         for line in found.lines:
             assert line.result in steps[begins : begins + 3000], name
     inputs = said[said.index("Inputs What the steps below begin with.") : -len(steps)]
-    for title in ("Expected peak pressure", "Bore", "Wall, tolerance, as a share"):
+    for title in ("Expected peak pressure", "Bore", "Screws in a row"):
         assert title in inputs
     out = tmp_path / "all.pdf"
     assert main(["sheet", str(DEMO_FILE), "-o", str(out), "--steps"]) == MEETS

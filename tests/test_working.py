@@ -239,3 +239,7 @@ def test_every_number_is_said_in_a_unit_a_reader_knows(system):
             number, _, unit = text.partition(" ")
             if number.lstrip("-−")[:1].isdigit():
                 assert unit in known, (name, text)
+
+
+def test_a_tolerance_that_is_a_share_has_a_name():
+    assert working.title_of("case_wall_tol_share") == "Wall, tolerance, as a share"
