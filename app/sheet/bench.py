@@ -68,7 +68,7 @@ AROUND = ("secondary", "primary", "liner")  # grooves from the cold face on
 
 
 DRILLED = {  # as the load sharing of the screws counts on it
-    "together": "closure in its tube: tap drill through both, then open the tube's holes, tap",
+    "together": "closure in its tube: tap drill through both, then open the tube",
     "guide": "tube and closure each with the same drill guide",
     "free-hand": "drilled free-hand: the assessment counts on no better",
     "unknown": "",
