@@ -28,6 +28,13 @@ def test_the_greater_and_the_lesser_are_numpy_s(a, b):
     same(quick.minimum(a, b), np.minimum(a, b))
 
 
+@pytest.mark.parametrize("kind", [float, np.float64])
+def test_what_has_no_value_stays_without_one(kind):
+    for pick in (quick.maximum, quick.minimum):
+        for a, b in ((np.nan, 1.0), (1.0, np.nan), (np.nan, np.nan), (np.nan, np.inf)):
+            assert np.isnan(pick(kind(a), kind(b)))
+
+
 @given(st.one_of(st.booleans(), st.booleans().map(np.bool_)), FLOATS, FLOATS)
 def test_a_choice_between_two_numbers_is_numpy_s(condition, a, b):
     same(quick.where(condition, a, b), np.where(condition, a, b))
