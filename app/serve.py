@@ -21,6 +21,7 @@ from app.template import template
 from app.views.notebook import Notebook
 
 HOST = "127.0.0.1"
+WAITS = "What your partner handed back waits: it is in the menu, to be taken or left one by one."
 
 
 def page(
@@ -39,6 +40,8 @@ def page(
             session.load_path(path)
         if recover:
             session.take_up()
+        if share is not None and share.handed:
+            session.remark(WAITS)
     notebook = Notebook(session, share)
     if before:
         notebook.turn(before.page)

@@ -481,14 +481,23 @@ class Session(param.Parameterized):
             if not found.path.exists():
                 self.take_up()
             return
+        before = self.path.name if self.path else "The demo"
+        before += " as it was saved" * bool(self.path and origin.is_one_with(self.file))
         self._remember("", f"taking up the work of {when}")
         self._last = ("", 0.0)
         self.file = origin
         self._show(loaded.design)
         self.saved = f"not saved since {when}"
         self.saved += "; the file is another since, undo shows it" * (origin.text is None)
+        name = loaded.design.name or "an unnamed design"
+        self.remark(f"Unsaved work of {when} is taken up: {name}. {before} is one Undo away.")
         if found.more:
-            self.remarks = (*self.remarks, MORE)
+            self.remark(MORE)
+
+    def remark(self, said: str) -> None:
+        """Say something on opening, unless there are faults to be said."""
+        self.remarks = (*self.remarks, said)
+        if not self.faults:
             self.open = ("remarks",)
 
     def go_on(self, was: "Session") -> None:

@@ -35,9 +35,11 @@ from app.relay import Relay
 from app.session import Session
 from app.template import template
 from app.views.notebook import Notebook
+from app.waiting import Waiting
 
 COPY = "/copy"
 ROOM = 8  # copies at a time; one that was left counts for half a minute more
+ENDED = 4000  # the code of a line that ends because sharing was stopped
 IDLE = 30  # seconds until a connection that asks nothing is closed
 LARGEST = 4096  # bytes of a request's body; none of ours has any
 LASTS = 12 * 3600  # seconds for which a link that was not stopped may be taken up again
@@ -79,8 +81,9 @@ class Share:
         self.relay.send = self._send
         self.guests: list[Live] = []
         self.borrowers: list[Borrower] = []
-        self.handed: list[Handed] = []
-        self.lent = 0  # copies so far: each has a number of its own
+        self.waiting = Waiting(name)
+        self.handed = self.waiting.found()
+        self.lent = max((d.copy for d in self.handed), default=0)  # each copy has its own number
         self.link = ""
         self.refused = ""
         self._port = 0
@@ -189,6 +192,11 @@ class Share:
 
     def stop(self) -> None:
         """Close the listener and cut every line; the token opens nothing any more."""
+        for guest in [*self.guests]:
+            guest.close(ENDED)
+        if self._copies is not None:
+            for line in [*self._copies._clients]:
+                line._socket.close(ENDED)
         if self._server is not None and self._gate is not None:
             self._server.stop()
             self._gate.close()
@@ -239,7 +247,7 @@ class Share:
         pn.state.on_session_destroyed(lambda _: self._returned(borrower))
         self._changed()
         copy = Copy(session.design, session.system)
-        return template(CopyNotebook(copy, self, borrower.number), copy=True)
+        return template(CopyNotebook(copy, self, borrower.number), copy=True, ended=ENDED)
 
     def _returned(self, borrower: Borrower) -> None:
         if borrower in self.borrowers:
@@ -255,6 +263,7 @@ class Share:
         if len(kept) + len(found) > MOST_HANDED:
             return False
         self.handed = [*kept, *found]
+        self.waiting.keep(self.handed)
         self._changed()
         return True
 
@@ -265,6 +274,7 @@ class Share:
                 fits = d.takeable and not elsewhere(session.design, d)
                 if not taken or (fits and session.adopt(d.path, d.theirs[d.path])):
                     self.handed.remove(d)
+                    self.waiting.keep(self.handed)
                 break
         self._changed()
 

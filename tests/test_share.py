@@ -961,3 +961,66 @@ async def test_a_copy_reaches_neither_files_nor_sharing_nor_the_design(
     assert copy.session.design.name == before.name
     assert (found.session.design, found.share.link) == (before, link)
     assert not found.share.handed
+
+
+# ---- what waits outlives the program
+
+
+def tried(copy: CopyNotebook) -> None:
+    """A copy with a field, a tolerance, a measurement, a row of its own and another name."""
+    copy.session.move("case.wall", 0.0028)
+    copy.session.tolerate("closure.clearance", "0.01 mm")
+    copy.session.measure("case.bore", "76.3 mm")
+    design = attrs.evolve(copy.session.design, name="another")
+    copy.session._show(design)
+
+
+@shared
+async def test_what_waits_is_there_after_the_program_was_killed(found: Shared) -> None:
+    copies = [lent(found, 1), lent(found, 2)]
+    for copy in copies:
+        tried(copy)
+        hand_back(copy)
+    left = found.share.handed
+    again = Share(ADDRESS)  # the first has had no chance to do anything
+    assert [(d.path, d.copy) for d in again.handed] == [(d.path, d.copy) for d in left]
+    for mine, theirs in zip(left, again.handed, strict=True):
+        assert theirs.begun.says_the_same(mine.begun)
+        assert theirs.theirs.says_the_same(mine.theirs)
+    assert again.lent == 2  # the next copy is another
+    again.settle(found.session, str(again.handed[0].number), taken=True)
+    assert found.session.design["case.bore"].measured == pytest.approx(0.0763)
+    third = Share(ADDRESS)
+    assert [(d.path, d.copy) for d in third.handed] == [(d.path, d.copy) for d in left[1:]]
+    for d in list(third.handed):
+        third.settle(found.session, str(d.number), taken=False)
+    assert not Share(ADDRESS).handed
+    assert not list(third.waiting.path.parent.iterdir())
+
+
+@shared
+async def test_a_file_of_what_waits_that_is_none_is_left_alone(found: Shared) -> None:
+    tried(copy := lent(found))
+    hand_back(copy)
+    folder = found.share.waiting.path.parent
+    whole = json.loads(found.share.waiting.path.read_text())
+    spoilt = [
+        "", "{", "[1]", "[{}]", "[" * 100_000, json.dumps(whole)[:-9], "\0",
+        json.dumps([{**whole[0], "theirs": "name = 3\n[[["}]),
+        json.dumps([{**whole[0], "paths": None}]),
+    ]  # fmt: skip
+    name = found.share.waiting.path.stem.rpartition("-")[0]
+    for i, text in enumerate(spoilt):
+        (folder / f"{name}-{i}.json").write_text(text)
+    again = Share(ADDRESS)
+    assert [d.path for d in again.handed] == [d.path for d in found.share.handed]
+    for i, text in enumerate(spoilt):
+        assert (folder / f"{name}-{i}.json").read_text() == text
+
+
+@shared
+async def test_what_waits_on_one_design_is_not_another_s(found: Shared) -> None:
+    tried(copy := lent(found))
+    hand_back(copy)
+    assert not Share(ADDRESS, "other").handed
+    assert Share(ADDRESS).handed

@@ -346,7 +346,7 @@ def _remarks(session: Session) -> str:
     items = "".join(
         f'<div class="item">{_mark("know")}<p>{escape(text)}</p></div>' for text in session.remarks
     )
-    return head("Read with remarks", str(len(session.remarks))) + items
+    return head("On opening") + items
 
 
 def _no_name(name: str, stem: str) -> str:

@@ -319,10 +319,9 @@ def test_stopping_ends_it_at_once_and_a_new_link_is_another(sharing: Sharing) ->
     follower = sharing.follow(old)
     follower.agrees(sharing.owner)
     sharing.stop()
-    follower.says("Out of reach. Trying again.")
+    follower.says("Your partner has stopped sharing. To go on, ask for a new link.")
     new = sharing.start()
     assert new != old
-    follower.says("This link opens nothing any more. Ask your partner for a new one.")
     late = sharing.follow(old)
     expect(late.page.locator("body")).to_have_text("Refused.")
     follower.open(new)
@@ -414,7 +413,7 @@ def test_a_copy_s_pdf_is_made_while_the_link_holds_and_not_after(sharing: Sharin
     assert made.startswith(b"%PDF")
     assert download.value.suggested_filename == "tidewater bench form.pdf"
     sharing.stop()
-    expect(copy.find("#gone")).to_contain_text("The line is lost")
+    expect(copy.find("#gone")).to_contain_text("Nothing of yours is lost.")
     arrived: list[Any] = []
     follower.page.on("download", lambda found: arrived.append(found))
     copy.find(".bar .menu [data-what=sheet]").dispatch_event("click")
@@ -422,11 +421,39 @@ def test_a_copy_s_pdf_is_made_while_the_link_holds_and_not_after(sharing: Sharin
     assert not arrived
 
 
-def test_stopping_ends_a_copy_too(sharing: Sharing) -> None:
+def test_stopping_ends_a_copy_too_and_says_what_was_not_handed_back(sharing: Sharing) -> None:
     follower = sharing.follow(sharing.start())
     copy = on_a_copy(follower)
+    copy.drag(0, 2.8)
+    copy.find(".bar .hand").click()
+    expect(copy.find(".bar .guest p")).to_have_text("One difference is with your partner now.")
+    copy.drag(1, 16)
+    follower.page.wait_for_function("document.documentElement.dataset.unsent === '1'")
     sharing.stop()
-    expect(copy.find("#gone")).to_contain_text("The line is lost")
+    expect(copy.find("#gone span")).to_have_text(
+        "Your partner has stopped sharing. One difference was not handed back, "
+        "and cannot be from here. To go on, ask for a new link."
+    )
+    expect(copy.find("#gone a")).to_be_hidden()
     sharing.start()
     follower.open(urljoin(follower.page.url, "/copy"))
     expect(follower.page.locator("body")).to_have_text("Refused.")
+
+
+def test_what_was_handed_back_outlives_a_kill_of_the_owner_s_program(
+    sharing: Sharing, start: Start, visit: Visit
+) -> None:
+    follower = sharing.follow(sharing.start())
+    copy = on_a_copy(follower)
+    copy.drag(0, 2.8)
+    copy.find(".bar .hand").click()
+    expect(copy.find(".bar .guest p")).to_have_text("One difference is with your partner now.")
+    sharing.owner.page.goto(urljoin(sharing.server.url, EMPTY))
+    sharing.server.process.kill()
+    follower.says("The line is lost. Nothing of yours is lost. Follow again")
+    owner = visit(start().url)
+    expect(owner.leaf).to_contain_text("What your partner handed back waits")
+    owner.menu("Your partner's differences…")
+    owner.leaf.locator(".given").get_by_role("button", name="Take").click()
+    expect(owner.leaf).to_contain_text("Nothing is waiting.")
+    assert owner.plot(0)["handle"] == copy.plot(0)["handle"]

@@ -162,7 +162,7 @@ function barView(host, tell) {
       about = data.following ?? data.copying ?? "";
       go.to = copying ? "/" : "/copy";
       const same = unsent === (data.unsent ?? 0);
-      unsent = data.unsent ?? 0;
+      document.documentElement.dataset.unsent = unsent = data.unsent ?? 0;
       ask(asked && same && unsent > 0);
       const few = following ? ["night"] : copying ? ["copy", "sheet", "steps", "bench", "map", "night"] : Object.keys(items);
       words(menu.querySelector(".print"), `On paper: design ${data.print}`);

@@ -4,6 +4,7 @@
 const NAMES = ["frame", "curves", "data"];
 const AGAIN = 2000; // ms between tries to get the line back
 const LIMITED = 60000; // after too many tries
+const ENDED = 4000; // the line ends because sharing was stopped
 const OWN = ".bar .go, .bar .name, .bar .menu button, .switch button, .fold"; // what works a follower's own window alone
 const SHEET = `:host { position: relative; width: 100%; height: 100%; }
   .mount { width: 100%; height: 100%; } :disabled, [role=button] { cursor: default !important; text-decoration: none !important; } 
@@ -138,6 +139,7 @@ function listen() {
     if (!broken) work = work.then(() => take(JSON.parse(data))).catch(afresh);
   });
   line.addEventListener("close", ({code}) => {
+    if (code === ENDED) return say("Your partner has stopped sharing. To go on, ask for a new link.");
     if (code === 1013) say("As many follow already as there is room for. Trying again.");
     setTimeout(again, code === 1013 ? LIMITED / 6 : AGAIN / 2);
   });
