@@ -8,9 +8,10 @@ import numpy as np
 
 from app.session import OpenFile, Session, Shown
 from app.views.notebook import Notebook
+from hobbyclosure import study
 from hobbyclosure.assess import Assessment
 from hobbyclosure.design import Design, DesignError
-from hobbyclosure.differences import differences, lowest
+from hobbyclosure.differences import differences
 from hobbyclosure.fields import FIELDS
 
 if TYPE_CHECKING:
@@ -76,8 +77,8 @@ def effect(shown: Shown, handed: Handed, system: str) -> str:
 
 
 def _lowest(assessment: Assessment) -> tuple[str, str]:
-    """The lowest factor over what is required, of the checks that decide, and whose it is."""
-    for check in lowest(assessment, most=1):
+    """The lowest factor over what is required, and whose it is: as in the plots."""
+    for check in study.ranked(assessment)[:1]:
         ratio = assessment.ratios[check.id]
         return "no answer" if np.isnan(ratio) else f"{ratio:.2f}", check.brief
     return "no answer", "anything"

@@ -1,15 +1,12 @@
-"""What differs between two designs, field by field, and what that does to their checks."""
+"""What differs between two designs, field by field."""
 
 from collections.abc import Mapping
 from typing import Any
 
 import attrs
-import numpy as np
 
-from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.design import Design
 from hobbyclosure.fields import FIELDS, Field
-from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.trace import named
 from hobbyclosure.units import LENGTH, one_line, shown_value
 
@@ -91,18 +88,3 @@ def stated(design: Design, field: Field, system: str) -> str:
         if entry.accuracy is not None:
             said += f" ± {shown_value(entry.accuracy, LENGTH, system)}"
     return said
-
-
-def lowest(*assessments: Assessment, most: int = 8) -> list[Check]:
-    """The checks that are lowest in any of some designs, the very lowest first."""
-
-    def worst(check: Check) -> float:
-        found = [
-            np.nan_to_num(a.ratios[check.id], nan=0.0)
-            for a in assessments
-            if a.states[check.id] != ABSENT
-        ]
-        return float(min(found, default=np.inf))
-
-    counted = [c for c in CHECKS.values() if c.gravest == "stop" and np.isfinite(worst(c))]
-    return sorted(counted, key=worst)[:most]

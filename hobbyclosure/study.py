@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from hobbyclosure import data
 from hobbyclosure.assess import (
+    ABSENT,
     CLOSE,
     Assessment,
     ratios_of,
@@ -92,6 +93,25 @@ def swept(assessment: Assessment, path: str, grid: Array) -> dict[str, Array]:
     rows = ratios_of([CHECKS[id] for id in touched], values, grid.shape)
     along = dict(zip(touched, rows, strict=True))
     return {id: along[id] if id in along else np.full(grid.shape, still[id]) for id in CHECKS}
+
+
+def ranked(*assessments: Assessment) -> list[Check]:
+    """The checks by what each comes to at worst in any of some designs, the lowest first.
+
+    A check that decides and has no answer comes before all. A rule of geometry that is kept well
+    says nothing about pressure: it is passed over.
+    """
+    worst: dict[Check, float] = {}
+    for a in assessments:
+        for check in CHECKS.values():
+            ratio, state = a.ratios[check.id], a.states[check.id]
+            if np.isnan(ratio):
+                if state == ABSENT or check.gravest != "stop":
+                    continue
+                ratio = -np.inf
+            if check.basis or ratio < CLOSE:
+                worst[check] = min(ratio, worst.get(check, np.inf))
+    return sorted(worst, key=worst.__getitem__)
 
 
 def worst_map(values: Mapping[str, Any], x: str, xs: Array, y: str, ys: Array) -> Array:

@@ -27,14 +27,16 @@ from tornado.httputil import HTTPHeaders
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
 from app import autosave, copies, gate, relay, share
-from app.copies import Copy, CopyNotebook
+from app.copies import Copy, CopyNotebook, effect
 from app.demo import demo
 from app.follow import application, views
-from app.session import Session
+from app.session import Session, Shown
 from app.share import LASTS, ROOM, Borrower, Link, Share
 from app.views import rows, sharing
 from app.views.notebook import Notebook
+from app.views.told import lowest
 from hobbyclosure import Assessment, data, file
+from hobbyclosure.graph import CHECKS
 from hobbyclosure.starting import starting
 from hobbyclosure.trace import Run
 from tests.browser.conftest import HOST, started
@@ -886,6 +888,24 @@ like = "6061-T6-bar"
     copy.session._show(file.loads(text + row.format("225 MPa")).design)
     hand_back(copy)
     assert "<b>Own material mine</b> F_ty 240 MPa → F_ty 225 MPa<br>" in rows_of(found)
+
+
+@shared
+async def test_the_effect_is_on_the_line_that_the_plots_show_lowest(found: Shared) -> None:
+    copy = lent(found)
+    copy.session.change({"screw.count": "24", "case.wall": "1.5 mm"})
+    hand_back(copy)
+    for d in found.share.handed:
+        changed = Shown(found.session.design.stated(d.path, d.theirs[d.path], "metric"))
+        (was, name), (will, then) = (
+            (shown.assessment.ratios[id], CHECKS[id].brief)
+            for shown in (found.session.shown, changed)
+            for id in lowest(shown)[:1]
+        )
+        said = effect(found.session.shown, d, "metric")
+        assert said.startswith(f"lowest {was:.2f}")
+        assert said.endswith(f" → {will:.2f}, {then}")
+        assert name in said
 
 
 @shared

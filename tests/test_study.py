@@ -318,3 +318,35 @@ def test_a_ring_meets_up_to_the_very_step_of_the_extrusion_chart():
     for share, good in ((1.0, True), (1.001, False)):
         found = Assessment(careful.design.evolved({MEOP: share * most}))
         assert (min(found.ratios[id] for id in gaps) >= 1) == good
+
+
+# ---- what is lowest
+
+
+@settings(max_examples=30, deadline=None)
+@given(DESIGNS, DESIGNS)
+def test_the_ranking_of_two_designs_is_by_what_is_worst_in_either(one, other):
+    both = [Assessment(one), Assessment(other)]
+    found = study.ranked(*both)
+    assert len(found) == len({c.id for c in found})
+    for check in CHECKS.values():
+        ratios = [a.ratios[check.id] for a in both]
+        blank = check.gravest == "stop" and "no answer" in [a.states[check.id] for a in both]
+        low = any(r < 1.1 for r in ratios)
+        known = any(r == r for r in ratios)
+        assert (check in found) == (blank or (known and (low or check.basis is not None)))
+
+    def worst(check):
+        if check.gravest == "stop" and "no answer" in [a.states[check.id] for a in both]:
+            return -np.inf
+        return min(r for a in both if (r := a.ratios[check.id]) == r)
+
+    order = [worst(check) for check in found]
+    assert order == sorted(order)
+
+
+def test_a_check_that_decides_and_has_no_answer_comes_first():
+    hot = demo(case__metal_temperature="400 °C")
+    blank = [id for id, state in hot.counted.items() if state == "no answer"]
+    assert blank
+    assert {c.id for c in study.ranked(hot)[: len(blank)]} == set(blank)

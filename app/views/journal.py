@@ -7,15 +7,16 @@ from html import escape
 import numpy as np
 
 from app.session import Session
-from hobbyclosure import file, log
+from hobbyclosure import file, log, study
 from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.design import Design, DesignError
-from hobbyclosure.differences import Difference, differences, lowest
+from hobbyclosure.differences import Difference, differences
 from hobbyclosure.graph import Check
 
 NOW = "now"
 SEEN = 60  # entries listed, the newest
 SHOWN = 3  # changes told beside an entry
+LOWEST = 8  # checks compared
 WORDS = 24  # letters of an entry's words that tell it from others of its minute
 
 
@@ -114,7 +115,7 @@ def compared(session: Session, pair: str) -> str:
         for d in found
     )
     table = _table("stated", heads, rows) if rows else '<p class="foot">They state the same.</p>'
-    factors = "".join(_factors(check, a, b) for check in lowest(a, b))
+    factors = "".join(_factors(check, a, b) for check in study.ranked(a, b)[:LOWEST])
     note = '<p class="foot">Factor ÷ wanted; the lowest of both.</p>'
     return table + _table("lowest", heads, factors) + note + _others(called, names)
 

@@ -13,7 +13,7 @@ from app.session import Shown
 from app.views import axis as axes
 from app.views.axis import Axis
 from hobbyclosure import study, words
-from hobbyclosure.assess import CLOSE, alike
+from hobbyclosure.assess import alike
 from hobbyclosure.design import Design, DesignError
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.phrases import reached
@@ -109,16 +109,9 @@ class Scene:
 
 
 def lowest(shown: Shown) -> list[str]:
-    """The five lowest lines.
-
-    A rule of geometry that is kept well says nothing about pressure: it stays grey.
-    """
-    ratios = {
-        i: r
-        for i, r in shown.assessment.ratios.items()
-        if not np.isnan(r) and (CHECKS[i].basis or r < CLOSE)
-    }
-    return sorted(ratios, key=lambda i: ratios[i])[:FIVE]
+    """The five lowest lines; what has no answer has none."""
+    ratios = shown.assessment.ratios
+    return [c.id for c in study.ranked(shown.assessment) if not np.isnan(ratios[c.id])][:FIVE]
 
 
 def frame(axis: Axis, first: bool, raw: bool) -> dict[str, Any]:
@@ -358,11 +351,9 @@ def verdict(scene: Scene) -> dict[str, Any]:
     levels = sorted((w.level for w in scene.warnings), key=GRAVITY.index)
     beside = ", ".join(f"{len(list(group))} {level}" for level, group in groupby(levels))
     a = scene.shown.assessment
-    counted = {id: a.ratios[id] for id in a.counted if not np.isnan(a.ratios[id])}
+    counted = [c for c in study.ranked(a) if c.id in a.counted and not np.isnan(a.ratios[c.id])]
     if "stop" not in levels and counted:
-        closest = min(counted, key=counted.__getitem__)
-        ratio_now = counted[closest]
-        beside = f"Closest: {CHECKS[closest].label}, {ratio_now:.2f} × wanted"
+        beside = f"Closest: {counted[0].label}, {a.ratios[counted[0].id]:.2f} × wanted"
     return {
         "bold": said.bold,
         "plain": said.plain,

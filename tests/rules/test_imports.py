@@ -61,7 +61,7 @@ ARROWS = {
     "hobbyclosure.lock": set(),
     "hobbyclosure.log": {"design", "file", "lock"},
     "hobbyclosure.fingerprint": {"fields", "design"},
-    "hobbyclosure.differences": {"units", "fields", "design", "graph", "assess", "trace"},
+    "hobbyclosure.differences": {"units", "fields", "design", "trace"},
     "hobbyclosure.study": {"units", "data", "fields", "design", "graph", "assess"},
     "hobbyclosure.phrases": {"units", "data", "graph", "checks", "corners", "assess"},
     "hobbyclosure.context": {"units", "data", "graph", "checks", "physics", "assess", "phrases"},
