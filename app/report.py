@@ -67,10 +67,10 @@ def _traces(design: Design) -> dict[str, Any]:
 
 def as_table(assessment: Assessment, system: str, unknown: tuple[str, ...] = ()) -> str:
     """The assessment as a person reads it in a terminal."""
-    verdict = words.verdict(assessment, system)
+    said = f"{words.verdict(assessment, system)} {words.lower(assessment, system)}".rstrip()
     version = f"design {fingerprint(assessment.design)}, hobbyclosure {__version__}"
     name = assessment.design.name[: WIDTH - len(version) - 2]
-    out = [f"{name}{version:>{WIDTH - len(name)}}", "", *_wrapped(str(verdict)), ""]
+    out = [f"{name}{version:>{WIDTH - len(name)}}", "", *_wrapped(said), ""]
     out += [*_summary(assessment, system), "", *_ladder(assessment, system), ""]
     out += [*_checks(assessment), "", *_warnings(assessment, system)]
     assumed = [p for p in FIELDS if p not in assessment.design.entries and FIELDS[p].default]

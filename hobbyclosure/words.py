@@ -84,16 +84,31 @@ def _statement(
 @lru_cache(maxsize=8)
 def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
     """The gravest short check if there is one, else what has no answer, else the first rung."""
-    states, ratios = assessment.counted, assessment.ratios
-    short = [CHECKS[i] for i, s in states.items() if s == "short"]
-    if short:
-        worst = min(short, key=lambda c: (c.basis is None, ratios[c.id]))
+    if worst := _gravest(assessment):
         return _founded(assessment, worst, system)
+    states = assessment.counted
     blank = [CHECKS[i] for i, s in states.items() if s == "no answer"]
     if blank:
         why = assessment.reason(blank[0])
         return Verdict(f"No answer for {blank[0].label}.", f"{sentence(why)}.", "no answer")
     return _first_verdict(assessment, system)
+
+
+def _gravest(assessment: Assessment) -> Check | None:
+    """The short check that is furthest from what is wanted, one of pressure before one of size."""
+    short = [CHECKS[i] for i, s in assessment.counted.items() if s == "short"]
+    return min(short, key=lambda c: (c.basis is None, assessment.ratios[c.id]), default=None)
+
+
+def lower(assessment: Assessment, system: str = "metric") -> str:
+    """What lets go first, where the verdict names another that is short and holds longer."""
+    worst, rung = _gravest(assessment), study.first(study.ladder(assessment))
+    if worst is None or rung is None or rung.check is worst:
+        return ""
+    at = np.inf
+    if worst.basis and not worst.told:
+        at = float(assessment.values[worst.basis] * assessment.results[worst.id].factor)
+    return _first_verdict(assessment, system).bold if rung.pressure < at else ""
 
 
 def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:

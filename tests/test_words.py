@@ -4,12 +4,15 @@ import re
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
 
 from hobbyclosure import study, words
+from hobbyclosure.assess import Assessment
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import reached
-from tests.designs import demo
+from tests.designs import DESIGNS, demo
+from tests.test_first_sketch import SKETCH
 
 NEVER = re.compile(r"\b(safe|safely|ok|okay|danger\w*|fail\w*)\b", re.IGNORECASE)
 
@@ -413,3 +416,33 @@ def test_a_pressure_to_be_reached_is_rounded_up_in_any_unit():
     assert reached(8.6465e6, "metric", unit=False) == "8.65"
     assert reached(float("nan"), "metric") == "no answer"
     assert "inf" in reached(float("inf"), "metric")
+
+
+# ---- what lets go first, where the verdict names another
+
+
+@settings(max_examples=60, deadline=None)
+@given(DESIGNS)
+def test_nothing_that_lets_go_below_the_verdict_s_pressure_goes_unsaid(design):
+    a = Assessment(design)
+    rung = study.first(study.ladder(a))
+    if a.state != "short" or rung is None:
+        assert not words.lower(a)
+    elif words.lower(a):
+        called = (rung.check.label, rung.check.says)
+        assert any(name.lower() in words.lower(a).lower() for name in called)
+    else:
+        said = words.verdict(a)
+        named = [CHECKS[i] for i in a.counted if words.said_of(a, CHECKS[i]) == said]
+        assert named
+        assert rung.check in named or any(
+            a.values[c.basis] * a.results[c.id].factor <= rung.pressure * (1 + 1e-9)
+            for c in named if c.basis and not c.told
+        )  # fmt: skip
+
+
+def test_a_sketch_names_what_lets_go_before_what_is_furthest_short():
+    sketch = Assessment(SKETCH)
+    assert str(words.verdict(sketch)).startswith("Screw holes tear at about 6.7 MPa.")
+    assert words.lower(sketch) == "Screws bend first, at about 5.6 MPa."
+    assert words.lower(demo(screw__count=8)) == ""  # the verdict names it

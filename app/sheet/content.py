@@ -120,6 +120,7 @@ def _beside(scene: Scene) -> str:
         )
         how = "Furthest short" if known[closest] < 1 else "Closest"
         first += f" {how}: {CHECKS[closest].label}, {factor} where {wanted} is wanted."
+    first = f"{first} {words.lower(a, scene.system)}".rstrip()
     levels = [w.level for w in scene.warnings]
     counts = [f"{levels.count(level)} to {level}" for level in ("stop", "look")]
     what = [c.replace("to stop", "stops") for c in counts if not c.startswith("0")]

@@ -354,12 +354,13 @@ def verdict(scene: Scene) -> dict[str, Any]:
     counted = [c for c in study.ranked(a) if c.id in a.counted and not np.isnan(a.ratios[c.id])]
     if "stop" not in levels and counted:
         beside = f"Closest: {counted[0].label}, {a.ratios[counted[0].id]:.2f} × wanted"
+    lower = words.lower(a, scene.system)
     return {
         "bold": said.bold,
         "plain": said.plain,
         "state": said.state,
         "aloud": " ".join(scene.refused.values()),
-        "more": [beside, words.ESTIMATE],
+        "more": [lower, f"{beside}. {words.ESTIMATE}"] if lower else [beside, words.ESTIMATE],
         "kept": scene.kept_said,
     }
 
