@@ -455,7 +455,7 @@ class Session(param.Parameterized):
         """Start on a new design that no file holds yet."""
         self._remember("", "new design", self._set_aside())
         self._last, self.file = ("", 0.0), OpenFile(mark=_unnamed())
-        self.open = ()
+        self.open, self.remarks = (), ()
         self.drop()
         self._show(design)
 
@@ -495,7 +495,7 @@ class Session(param.Parameterized):
             self.remark(MORE)
 
     def remark(self, said: str) -> None:
-        """Say something on opening, unless there are faults to be said."""
+        """Say something beside a design that is new here, unless there are faults to be said."""
         self.remarks = (*self.remarks, said)
         if not self.faults:
             self.open = ("remarks",)

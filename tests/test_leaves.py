@@ -68,6 +68,18 @@ def test_what_is_said_of_a_box_goes_as_soon_as_its_own_text_is_right(session):
     assert boxes(session)["case.wall"] == ("xyz", "mm", "")
 
 
+def test_a_new_design_for_which_no_sizes_meet_says_so(session):
+    session.open = ("new",)
+    leaves.create(session, {"case.bore": "76.2", "case.wall": "3", "loads.peak": "12"})
+    assert session.shown.assessment.state == "short"
+    assert session.open == ("remarks",)
+    assert "No sizes were found that meet everything" in leaves.content(session)
+    session.open = ("new",)
+    leaves.create(session, {"loads.peak": "5"})
+    assert session.shown.assessment.state in ("meets", "close")
+    assert (session.open, session.remarks) == ((), ())
+
+
 def test_that_sizes_are_being_chosen_is_said_before_they_are(session):
     session.open, waiting = ("new",), []
     leaves.create(session, {"case.bore": "9999"}, waiting.append)

@@ -98,6 +98,12 @@ def test_the_sum_is_said_as_products():
     assert psi["meop"] == "754 × 1.08 × 1.1 = 896"
 
 
+@pytest.mark.parametrize(("system", "said"), [("metric", "8.65"), ("inch", "1260")])
+def test_the_proof_at_the_axis_is_the_ladder_s(system, said):
+    (level,) = [level for level in told(system=system)["levels"] if level["id"] == "proof"]
+    assert level["text"] == said
+
+
 @pytest.mark.parametrize("system", ["metric", "inch"])
 @pytest.mark.parametrize("peak", ["5.2 MPa", "3.333 MPa", "7.77 MPa"])
 def test_every_sum_comes_out_by_its_printed_numbers(peak, system):

@@ -14,7 +14,7 @@ from app.views import axis as axes
 from app.views import told
 from app.views.hold import PATHS
 from app.views.told import Scene
-from hobbyclosure import __version__, corners, data, part_inputs, words, working
+from hobbyclosure import __version__, corners, data, part_inputs, study, words, working
 from hobbyclosure.assess import ABSENT, Assessment
 from hobbyclosure.checks.each import RINGS
 from hobbyclosure.data import seals
@@ -112,15 +112,13 @@ def _beside(scene: Scene) -> str:
     met = sum(state in ("meets", "close") for state in a.counted.values())
     total = len(a.counted)
     first = f"Meets all {total} requirements." if met == total else f"Meets {met} of {total}."
-    known = {i: a.ratios[i] for i in a.counted if not np.isnan(a.ratios[i])}
-    closest = min(known, key=known.__getitem__, default=None)
-    if closest:
-        factor, wanted = words.two_decimals(
-            float(a.results[closest].factor), float(a.results[closest].required)
-        )
-        how = "Furthest short" if known[closest] < 1 else "Closest"
-        first += f" {how}: {CHECKS[closest].label}, {factor} where {wanted} is wanted."
-    first = f"{first} {words.lower(a, scene.system)}".rstrip()
+    known = [c for c in study.ranked(a) if c.id in a.counted and not np.isnan(a.ratios[c.id])]
+    for check in known[:1]:
+        r = a.results[check.id]
+        factor, wanted = words.two_decimals(float(r.factor), float(r.required))
+        how = "Furthest short" if a.ratios[check.id] < 1 else "Closest"
+        first += f" {how}: {check.label}, {factor} where {wanted} is wanted."
+    first = f"{words.lower(a, scene.system)} {first}".lstrip()
     levels = [w.level for w in scene.warnings]
     counts = [f"{levels.count(level)} to {level}" for level in ("stop", "look")]
     what = [c.replace("to stop", "stops") for c in counts if not c.startswith("0")]

@@ -191,6 +191,10 @@ def _faults(session: Session) -> str:
 
 
 LONGEST_NAME = 100
+NONE_MEET = (
+    "No sizes were found that meet everything with this tube and peak: "
+    "what is short is said beside the plots."
+)
 # No names of files on every machine, whatever follows a point.
 _DEVICES = {"con", "prn", "aux", "nul"} | {f"{a}{n}" for a in ("com", "lpt") for n in range(10)}
 
@@ -340,13 +344,15 @@ def _begin(session: Session, values: list[float], name: str) -> None:
         _say(session, {"new case.wall": f"{faults[0].said}."})
         return
     session.begin(design)
+    if session.shown.assessment.state in ("short", "no answer"):
+        session.remark(NONE_MEET)
 
 
 def _remarks(session: Session) -> str:
     items = "".join(
         f'<div class="item">{_mark("know")}<p>{escape(text)}</p></div>' for text in session.remarks
     )
-    return head("On opening") + items
+    return head("To note") + items
 
 
 def _no_name(name: str, stem: str) -> str:

@@ -16,6 +16,7 @@ from hobbyclosure import study, words
 from hobbyclosure.assess import behind, results
 from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check
+from hobbyclosure.phrases import reached
 from hobbyclosure.units import PRESSURE, from_si, trimmed
 
 Span = tuple[float, float]
@@ -290,6 +291,8 @@ class Stair:
         def told(id: str, name: str, product: str, opens: str) -> dict[str, Any]:
             text = self._said(scene, at[id])
             total = f"{product} = {_reckoned(scene, at[id])}" if product else text
+            if id == "proof":  # rounded up, as the ladder says it
+                text = reached(at[id], scene.system, unit=False)
             return {"id": id, "name": name, "sum": total, "text": text,
                     "p": scene.pressure(at[id]), "opens": opens}  # fmt: skip
 
