@@ -32,7 +32,7 @@ SYMBOLS = {
     "screw_d": "d", "screw_P": "P", "screw_f_ub": "f_ub", "screw_f_yb": "f_yb",
     "screw_E": "E_s", "screw_hole_sigma": "σ", "screw_sharing_least": "k_least",
     "screw_alpha_v": "α_v", "screw_head_k": "k_h", "screw_head_dk": "d_k", "screw_flush": "flush",
-    "case_nu": "ν", "closure_nu": "ν", "case_E": "E", "closure_E": "E_c",
+    "case_nu": "ν", "closure_nu": "ν_c", "case_E": "E", "closure_E": "E_c",
 }  # fmt: skip
 TITLES = {
     "screw_d": "Thread diameter", "screw_P": "Thread pitch", "screw_f_ub": "Strength of the class",

@@ -1,6 +1,7 @@
 """The working says what the assessment says, in the reader's units, and drops nothing."""
 
 import re
+from collections import Counter
 from itertools import product
 
 import numpy as np
@@ -243,3 +244,11 @@ def test_every_number_is_said_in_a_unit_a_reader_knows(system):
 
 def test_a_tolerance_that_is_a_share_has_a_name():
     assert working.title_of("case_wall_tol_share") == "Wall, tolerance, as a share"
+
+
+def test_no_two_values_share_a_symbol():
+    names = set(QUANTITIES)
+    for node in (*QUANTITIES.values(), *CHECKS.values()):
+        names |= set(node.args)
+    often = Counter(working.symbol_of(name) for name in names)
+    assert [symbol for symbol, count in often.items() if count > 1] == []

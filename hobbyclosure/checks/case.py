@@ -79,7 +79,7 @@ def case_r_o(case_r_i, case_wall_min):
     return case_r_i + case_wall_min
 
 
-@quantity("p_2", "m", evidence="theory", source="geometry; EN 1993-1-8 calls it p_2")
+@quantity("p_2", "m", evidence="theory", source="geometry; the p₂ of EN 1993-1-8")
 def case_pitch_length(case_bore, case_wall_min, screw_count):
     """Arc between neighbouring holes of one row, at mid-wall."""
     D_mid = case_bore + case_wall_min
@@ -162,7 +162,7 @@ def case_wall_yield(loads_meop, case_r_i, case_r_o, case_F_ty_hot):
     return von_mises_bore(loads_meop, case_r_i, case_r_o), case_F_ty_hot
 
 
-@quantity("n", "", evidence="practice",
+@quantity("n_hard", "", evidence="practice",
           source="ASME VIII-2 Annex 3-D, austenitic steel, from memory: more than aluminium's"
           )  # fmt: skip
 def case_hardening(case_F_ty, case_F_tu, case_F_ty_hot, case_F_tu_hot):

@@ -119,7 +119,7 @@ def closure_hole_ratio(closure_centre_hole, case_bore):
     return closure_centre_hole / case_bore
 
 
-@quantity("s", "m", evidence="theory", source="no credit beyond 2h/3")
+@quantity("h_s", "m", evidence="theory", source="no credit beyond 2h/3")
 def closure_seal_depth(closure_length, seal_primary_station, closure_plate_min):
     """Depth of the primary ring below the wet face, as far as it counts."""
     depth = closure_length - seal_primary_station
@@ -146,7 +146,7 @@ def closure_F_su_hot(closure_F_su, closure_ultimate_ratio):
     return closure_F_su * closure_ultimate_ratio
 
 
-@quantity("σ_b", "Pa", evidence="theory", source="Timoshenko, simply supported")
+@quantity("σ_bend", "Pa", evidence="theory", source="Timoshenko, simply supported")
 def closure_plate_bending(
     loads_meop, case_bore_max, closure_centre_hole, closure_plate_min, closure_nu
 ):

@@ -56,7 +56,7 @@ def seal_section_max(seal_ring_cs, seal_ring_cs_tol, seal_std_cs, seal_std_cs_to
 # ---- the liner seal's housing is the liner
 
 
-@quantity("D_l,min", "m", rings=(), **GEOMETRY)
+@quantity("D_end,min", "m", rings=(), **GEOMETRY)
 def seal_liner_bore_min(
     insulation_liner_bore, insulation_liner_bore_tol, case_bore, insulation_liner
 ):
@@ -66,7 +66,7 @@ def seal_liner_bore_min(
     return bore - insulation_liner_bore_tol
 
 
-@quantity("D_l,max", "m", rings=(), **GEOMETRY)
+@quantity("D_end,max", "m", rings=(), **GEOMETRY)
 def seal_liner_bore_max(
     insulation_liner_bore, insulation_liner_bore_tol, case_bore, insulation_liner
 ):
@@ -76,7 +76,7 @@ def seal_liner_bore_max(
     return bore + insulation_liner_bore_tol
 
 
-@quantity("D_l", "m", rings=(), **GEOMETRY)
+@quantity("D_end", "m", rings=(), **GEOMETRY)
 def seal_liner_bore(seal_liner_bore_min, seal_liner_bore_max):
     """Bore of the liner."""
     return (seal_liner_bore_min + seal_liner_bore_max) / 2
@@ -101,13 +101,13 @@ def seal_liner_play_tight(seal_liner_bore_min, closure_nose_diameter_min):
     return quick.maximum(least, 0 * least)
 
 
-@quantity("l_l,min", "m", rings=(), **GEOMETRY)
+@quantity("l_end,min", "m", rings=(), **GEOMETRY)
 def seal_liner_lead_in_min(insulation_liner_lead_in_min):
     """Chamfer in the liner's end, least."""
     return insulation_liner_lead_in_min
 
 
-@quantity("l_l,max", "m", rings=(), **GEOMETRY)
+@quantity("l_end,max", "m", rings=(), **GEOMETRY)
 def seal_liner_lead_in_max(insulation_liner_lead_in_max):
     """Chamfer in the liner's end, most."""
     return insulation_liner_lead_in_max
@@ -210,7 +210,7 @@ def seal_squeeze_most(seal_tightest, loads_squeeze_most):
     return seal_tightest, loads_squeeze_most
 
 
-@quantity("x", "", evidence="practice", source="linear expansion of rubber less metal; geometry")
+@quantity("ε", "", evidence="practice", source="linear expansion of rubber less metal; geometry")
 def seal_stretched(
     seal_groove_diameter_max, seal_inside_min, seal_expansion, closure_alpha, loads_cold,
     loads_room,

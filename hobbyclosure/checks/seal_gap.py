@@ -262,7 +262,7 @@ def seal_hardness(seal_durometer, seal_backups):
     return quick.where(seal_backups > 0, quick.maximum(seal_durometer, 90), seal_durometer)
 
 
-@quantity("r_gap", "", evidence="practice", source="silicone takes half; not the backup ring")
+@quantity("r_bears", "", evidence="practice", source="silicone takes half; not the backup ring")
 def seal_bearing(seal_gap_share, seal_backups):
     """Share of the chart's gap that counts."""
     return quick.where(seal_backups > 0, 1 + 0 * seal_gap_share, seal_gap_share)
