@@ -58,7 +58,11 @@ def followed(page: Page, count: int) -> Iterator[None]:
         page.get_by_text(f"shared with {count}").wait_for()
         page.get_by_role("button", name="Close").first.click()
         page.wait_for_timeout(400)
-        yield
+        try:
+            yield
+        except BaseException:
+            followers.kill()  # they would follow for ever
+            raise
         page.locator(".bar .name").click()
         page.get_by_role("menuitem", name="Share with a partner…").click()
         page.get_by_role("button", name="Stop sharing").click()
@@ -72,16 +76,17 @@ def sharing(quick: bool) -> list[Row]:
     """A move with one and with eight followers, against the same move with none."""
     runs, size = (2, 20) if quick else (5, 60)
     names, pauses = walk(size)
+    warm = walk(4)  # back where it began: each of the three walks has the axis before it
     alone = []
     together: dict[int, list[list[float]]] = {count: [] for count in FOLLOWERS}
     with chromium() as browser, served(*NOTEBOOK, "--share-address", ADDRESS) as address:
         for _ in range(runs):
             with opened(browser, address) as (page, _took):
-                keys(page, OURS, names[:4], pauses[:4], warming=True)
+                keys(page, OURS, *warm, warming=True)
                 alone.append([t["painted"] for t in keys(page, OURS, names, pauses)])
                 for count in FOLLOWERS:
                     with followed(page, count):
-                        keys(page, OURS, names[:4], pauses[:4], warming=True)
+                        keys(page, OURS, *warm, warming=True)
                         moved = keys(page, OURS, names, pauses)
                         together[count].append([t["painted"] for t in moved])
                 alone.append([t["painted"] for t in keys(page, OURS, names, pauses)])  # no drift
