@@ -203,9 +203,12 @@ def _gland(
     """Ring and groove floor with the most room to every limit, near the floor in the inputs."""
     step = (5e-5 if cs > 4e-3 else 2e-5) if system == "metric" else 25.4e-6
     middle = round(known[f"seal_{ring}_groove_diameter"] / step) * step
+    reach = int(0.3e-3 / step)
+    floors = [middle + i * step for i in range(-reach, reach + 1)]
     tried = [
-        rings.rings_that_fit({**known, f"seal_{ring}_groove_diameter": middle + i * step}, ring)
-        for i in range(-int(0.3e-3 / step), int(0.3e-3 / step) + 1)
+        rings.rings_that_fit({**known, f"seal_{ring}_groove_diameter": floor}, ring)
+        for floor in floors
+        if floor > 0
     ]
     listed = seals.ALL if system == "metric" else data.RINGS
     thick = {key: ring for key, ring in listed.items() if abs(ring.cs / cs - 1) < 0.02}
