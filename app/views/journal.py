@@ -117,12 +117,12 @@ def compared(session: Session, pair: str) -> str:
     table = _table("stated", heads, rows) if rows else '<p class="foot">They state the same.</p>'
     factors = "".join(_factors(check, a, b) for check in study.ranked(a, b)[:LOWEST])
     note = '<p class="foot">Factor ÷ wanted; the lowest of both.</p>'
-    return table + _table("lowest", heads, factors) + note + _others(called, names)
+    return table + _table("lowest", heads, factors, "two nums") + note + _others(called, names)
 
 
-def _table(first: str, heads: list[str], rows: str) -> str:
+def _table(first: str, heads: list[str], rows: str, kind: str = "two") -> str:
     head = "".join(f"<th>{escape(h)}</th>" for h in heads)
-    return f'<table class="two"><thead><tr><th>{first}</th>{head}</tr></thead>{rows}</table>'
+    return f'<table class="{kind}"><thead><tr><th>{first}</th>{head}</tr></thead>{rows}</table>'
 
 
 def _names(entries: tuple[log.Entry, ...]) -> dict[str, str]:
