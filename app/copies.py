@@ -24,7 +24,7 @@ HEARD = (
     "strength", "back", "close",
 )  # fmt: skip
 OWN = "Your copy {}. Your partner's design stays as it is."
-FULL = "Not handed back: too much waits there. Your partner takes or leaves some of it first."
+FULL = "Not handed back: too much waits there already."
 NOT_TAKEN = "only fields can be taken here: ask for your partner's file"
 _numbers = itertools.count(1)
 
@@ -72,12 +72,12 @@ def effect(shown: Shown, handed: Handed, system: str) -> str:
         return f"cannot be by itself: {error.problems[0].said or error.problems[0].message}"
     (was, now), (will, then) = (_lowest(each.assessment) for each in (shown, changed))
     if now == then:
-        return f"lowest {was} → {will}, {then}"
-    return f"lowest {was}, {now} → {will}, {then}"
+        return f"lowest that counts {was} → {will}, {then}"
+    return f"lowest that counts {was}, {now} → {will}, {then}"
 
 
 def _lowest(assessment: Assessment) -> tuple[str, str]:
-    """The lowest factor over what is required, and whose it is: as in the plots."""
+    """The lowest factor over what is required, of the checks that decide, and whose it is."""
     for check in study.ranked(assessment)[:1]:
         ratio = assessment.ratios[check.id]
         return "no answer" if np.isnan(ratio) else f"{ratio:.2f}", check.brief

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from app.share import Share
 
 MOST = 16  # followers
+ENDED = 4000  # the code of a line that ends because sharing was stopped
 LONGEST = 1024  # bytes of a message that is not read anyway
 PING = 10  # seconds between signs of life
 _BASE = """<!doctype html>
@@ -203,7 +204,7 @@ def html(nonce: str) -> str:
     return env.from_string(read["follow.html"]).render(
         base=env.from_string(_BASE), page=env.from_string(read["page.html"]),
         roots=_Places(), embed=lambda place: f'<div data-place="{place}"></div>',
-        tokens=css(), page_css=read["page.css"] + read["follow.css"], nonce=nonce,
+        ended=ENDED, tokens=css(), page_css=read["page.css"] + read["follow.css"], nonce=nonce,
         caution=f"{words.ESTIMATE} {words.CAUTION}",
     )  # fmt: skip
 

@@ -21,7 +21,6 @@ from app.template import template
 from app.views.notebook import Notebook
 
 HOST = "127.0.0.1"
-WAITS = "What your partner handed back waits: it is in the menu, to be taken or left one by one."
 
 
 def page(
@@ -40,8 +39,8 @@ def page(
             session.load_path(path)
         if recover:
             session.take_up()
-        if share is not None and share.handed:
-            session.remark(WAITS)
+        for said in share.said_on_opening() if share else ():
+            session.remark(said)
     notebook = Notebook(session, share)
     if before:
         notebook.turn(before.page)

@@ -495,10 +495,9 @@ class Session(param.Parameterized):
             self.remark(MORE)
 
     def remark(self, said: str) -> None:
-        """Say something beside a design that is new here, unless there are faults to be said."""
+        """Say something beside a design that is new here; of faults first, where they are said."""
         self.remarks = (*self.remarks, said)
-        if not self.faults:
-            self.open = ("remarks",)
+        self.open = ("remarks", *self.open[-1:]) if self.open[-1:] == ("faults",) else ("remarks",)
 
     def go_on(self, was: "Session") -> None:
         """Show what its tab showed before the page was loaded anew, and go on from there.

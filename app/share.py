@@ -29,7 +29,7 @@ from tornado.routing import AnyMatches, Matcher, PathMatches, Rule, RuleRouter
 
 from app.copies import MOST as MOST_HANDED
 from app.copies import Copy, CopyNotebook, Handed, elsewhere
-from app.follow import MOST, Full, Live, application
+from app.follow import ENDED, MOST, Full, Live, application
 from app.gate import Gate
 from app.relay import Relay
 from app.session import Session
@@ -39,10 +39,11 @@ from app.waiting import Waiting
 
 COPY = "/copy"
 ROOM = 8  # copies at a time; one that was left counts for half a minute more
-ENDED = 4000  # the code of a line that ends because sharing was stopped
 IDLE = 30  # seconds until a connection that asks nothing is closed
 LARGEST = 4096  # bytes of a request's body; none of ours has any
 LASTS = 12 * 3600  # seconds for which a link that was not stopped may be taken up again
+WAITS = "What your partner handed back waits: it is in the menu, to be taken or left one by one."
+UNREAD = "Something your partner handed back cannot be read any more; it lies in {}."
 NO_NETWORK = "This machine is in no network. Join one, then try again."
 
 
@@ -226,6 +227,11 @@ class Share:
         if guest in self.guests:
             self.guests.remove(guest)
             self._changed()
+
+    def said_on_opening(self) -> list[str]:
+        """What a notebook that is opened says of what waits."""
+        unread = [UNREAD.format(path) for path in self.waiting.unread]
+        return [WAITS] * bool(self.handed) + unread
 
     # ---- copies
 

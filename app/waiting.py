@@ -1,6 +1,7 @@
 """What was handed back, on disk until the owner has taken or left it: no kill loses any of it."""
 
 import contextlib
+import glob
 import itertools
 import json
 import secrets
@@ -26,47 +27,58 @@ class Waiting:
     def __init__(self, name: str) -> None:
         self._folder = Path(platformdirs.user_state_dir("hobbyclosure")) / "waiting"
         self._name = name
-        self.path = self._folder / f"{name}-{secrets.token_hex(4)}.json"
+        self.path = self._own()
+        self.unread: list[Path] = []  # left as they are
+        self._taken: list[Path] = []  # over from other starts, and not yet in our own file
+        self._texts: dict[tuple[int, int], tuple[Handed, str, str]] = {}
+
+    def _own(self) -> Path:
+        return self._folder / f"{self._name}-{secrets.token_hex(4)}.json"
 
     def keep(self, waiting: Sequence[Handed]) -> None:
         """Put all that waits on disk in place of what waited; no file is left when nothing does."""
         by_copy = itertools.groupby(waiting, key=lambda d: (d.copy, id(d.begun), id(d.theirs)))
-        rows = [_written([*several]) for _, several in by_copy]
+        groups = [[*several] for _, several in by_copy]
+        known, self._texts = self._texts, {}
+        for first, *_ in groups:
+            key = (id(first.begun), id(first.theirs))
+            self._texts[key] = known.get(key) or (first, _text(first.begun), _text(first.theirs))
+        rows = []
+        for several in groups:
+            _, begun, theirs = self._texts[id(several[0].begun), id(several[0].theirs)]
+            rows.append({"begun": begun, "theirs": theirs, "paths": [d.path for d in several]})
         with contextlib.suppress(OSError):  # a full disk must not take the notebook down
             if rows:
                 self._folder.mkdir(parents=True, exist_ok=True)
                 file.save(json.dumps(rows), self.path)
             else:
                 self.path.unlink(missing_ok=True)
+            while self._taken:
+                self._taken[-1].unlink(missing_ok=True)
+                self._taken.pop()
 
     def found(self) -> list[Handed]:
-        """What earlier starts left, its copies numbered anew; what cannot be read is left alone."""
+        """What earlier starts left, its copies numbered anew; what cannot be read is left alone.
+
+        A file is made ours before it is read: what its program writes after that is another.
+        """
         out: list[Handed] = []
-        files: list[Path] = []
         copies = itertools.count(1)
-        for path in sorted(self._folder.glob(f"{self._name}-*.json")):
+        for there in sorted(self._folder.glob(f"{glob.escape(self._name)}-*.json")):
+            path = self._own()
             try:
+                there.rename(path)
                 rows = [_read(row) for row in json.loads(path.read_text(encoding="utf-8"))]
             except (OSError, DesignError, ValueError, KeyError, TypeError, RecursionError):
+                self.unread.append(path if path.exists() else there)
                 continue
+            self._taken.append(path)
             for several in rows:
                 number = next(copies)
                 out += [attrs.evolve(d, copy=number) for d in several]
-            files.append(path)
-        self.keep(out)
-        for path in files:
-            path.unlink(missing_ok=True)
+        if self._taken:
+            self.keep(out)
         return out
-
-
-def _written(several: Sequence[Handed]) -> dict[str, Any]:
-    """Differences of one copy that were handed back together, as JSON."""
-    first = several[0]
-    return {
-        "begun": _text(first.begun),
-        "theirs": _text(first.theirs),
-        "paths": [d.path for d in several],
-    }
 
 
 def _text(design: Design) -> str:
@@ -74,5 +86,13 @@ def _text(design: Design) -> str:
 
 
 def _read(row: Any) -> list[Handed]:
-    begun, theirs = (file.loads(row[name]).design for name in ("begun", "theirs"))
+    """Differences that were handed back together. Raises for what is none."""
+    begun, theirs = (_design(str(row[name])) for name in ("begun", "theirs"))
     return [d for d in handed(begun, theirs, 0) if d.path in row["paths"]]
+
+
+def _design(text: str) -> Design:
+    loaded = file.loads(text)
+    if loaded.problems:
+        raise DesignError(loaded.problems)
+    return loaded.design

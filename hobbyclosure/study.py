@@ -95,18 +95,21 @@ def swept(assessment: Assessment, path: str, grid: Array) -> dict[str, Array]:
     return {id: along[id] if id in along else np.full(grid.shape, still[id]) for id in CHECKS}
 
 
-def ranked(*assessments: Assessment) -> list[Check]:
+def ranked(*assessments: Assessment, looks: bool = False) -> list[Check]:
     """The checks by what each comes to at worst in any of some designs, the lowest first.
 
-    A check that decides and has no answer comes before all. A rule of geometry that is kept well
-    says nothing about pressure: it is passed over.
+    Those that decide, with `looks` those that are no more than a look, too. One that decides and
+    has no answer comes before all. A rule of geometry that is kept well says nothing about
+    pressure: it is passed over.
     """
     worst: dict[Check, float] = {}
     for a in assessments:
         for check in CHECKS.values():
-            ratio, state = a.ratios[check.id], a.states[check.id]
+            ratio, decides = a.ratios[check.id], check.gravest == "stop"
+            if not (decides or looks):
+                continue
             if np.isnan(ratio):
-                if state == ABSENT or check.gravest != "stop":
+                if not decides or a.states[check.id] == ABSENT:
                     continue
                 ratio = -np.inf
             if check.basis or ratio < CLOSE:

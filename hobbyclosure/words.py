@@ -101,14 +101,20 @@ def _gravest(assessment: Assessment) -> Check | None:
 
 
 def lower(assessment: Assessment, system: str = "metric") -> str:
-    """What lets go first, where the verdict names another that is short and holds longer."""
-    worst, rung = _gravest(assessment), study.first(study.ladder(assessment))
-    if worst is None or rung is None or rung.check is worst:
+    """What is short and lets go first, where the verdict names another that holds longer."""
+    worst, rungs = _gravest(assessment), study.ladder(assessment)
+    rung = study.first(rungs)
+    if worst is None or rung is None or rung.check is worst or rung.state != "short":
         return ""
-    at = np.inf
+    others = [r.pressure for r in rungs if r.check is None]
     if worst.basis and not worst.told:
-        at = float(assessment.values[worst.basis] * assessment.results[worst.id].factor)
-    return _first_verdict(assessment, system).bold if rung.pressure < at else ""
+        others.append(float(assessment.values[worst.basis] * assessment.results[worst.id].factor))
+    if any(other <= rung.pressure for other in others):
+        return ""
+    said = _first_verdict(assessment, system).bold
+    if any(np.isnan(r.pressure) for r in rungs):
+        return f"Of what has an answer {said[:1].lower()}{said[1:]}"
+    return said
 
 
 def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:

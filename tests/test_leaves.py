@@ -74,6 +74,10 @@ def test_a_new_design_for_which_no_sizes_meet_says_so(session):
     assert session.shown.assessment.state == "short"
     assert session.open == ("remarks",)
     assert "No sizes were found that meet everything" in leaves.content(session)
+    assert not session.save()  # a refusal that was closed is no reason not to say it
+    session.open = ("new",)
+    leaves.create(session, {"loads.peak": "12"})
+    assert session.open == ("remarks",)
     session.open = ("new",)
     leaves.create(session, {"loads.peak": "5"})
     assert session.shown.assessment.state in ("meets", "close")

@@ -104,6 +104,15 @@ def test_the_proof_at_the_axis_is_the_ladder_s(system, said):
     assert level["text"] == said
 
 
+@pytest.mark.parametrize("peak", ["0.3 MPa", "0.5 MPa", "1 MPa", "5.2 MPa"])
+def test_the_proof_is_never_said_above_a_level_that_it_is_below(peak):
+    for system in ("metric", "inch"):
+        data = told(DEMO.evolved({"loads.peak": peak, "loads.yield_factor": 1.42}), system)
+        levels = sorted(data["levels"], key=lambda level: level["p"])
+        said = [float(level["text"]) for level in levels]
+        assert said == sorted(said)
+
+
 @pytest.mark.parametrize("system", ["metric", "inch"])
 @pytest.mark.parametrize("peak", ["5.2 MPa", "3.333 MPa", "7.77 MPa"])
 def test_every_sum_comes_out_by_its_printed_numbers(peak, system):

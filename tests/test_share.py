@@ -26,7 +26,7 @@ from tornado.httpclient import HTTPRequest
 from tornado.httputil import HTTPHeaders
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
-from app import autosave, copies, gate, relay, share
+from app import autosave, copies, gate, relay, share, waiting
 from app.copies import Copy, CopyNotebook, effect
 from app.demo import demo
 from app.follow import application, views
@@ -671,7 +671,7 @@ async def test_differences_are_taken_or_left_one_by_one_and_undone(found: Shared
               if i in owner.shown.assessment.counted)  # fmt: skip
     thin = Assessment(before.evolved({"case.wall": 0.0028}))
     will = min(r for i, r in thin.ratios.items() if i in thin.counted)
-    assert f"lowest {was:.2f}" in said
+    assert f"lowest that counts {was:.2f}" in said
     assert f"→ {will:.2f}" in said
     assert f"{was:.2f}" != f"{will:.2f}"
     for d in list(found.share.handed):
@@ -891,21 +891,22 @@ like = "6061-T6-bar"
 
 
 @shared
-async def test_the_effect_is_on_the_line_that_the_plots_show_lowest(found: Shared) -> None:
+async def test_no_look_hides_what_a_difference_spoils(found: Shared) -> None:
+    found.session.change({"seal.friction": "0.6"})  # push, a look, is the lowest line by far
     copy = lent(found)
-    copy.session.change({"screw.count": "24", "case.wall": "1.5 mm"})
+    copy.session.change({"screw.count": "8"})
     hand_back(copy)
-    for d in found.share.handed:
-        changed = Shown(found.session.design.stated(d.path, d.theirs[d.path], "metric"))
-        (was, name), (will, then) = (
-            (shown.assessment.ratios[id], CHECKS[id].brief)
-            for shown in (found.session.shown, changed)
-            for id in lowest(shown)[:1]
-        )
-        said = effect(found.session.shown, d, "metric")
-        assert said.startswith(f"lowest {was:.2f}")
-        assert said.endswith(f" → {will:.2f}, {then}")
-        assert name in said
+    (handed,) = found.share.handed
+    changed = Shown(found.session.design.evolved({"screw.count": "8"}))
+    was, then = (
+        min(a.ratios[i] for i in a.counted if CHECKS[i].basis or a.ratios[i] < 1.1)
+        for a in (found.session.shown.assessment, changed.assessment)
+    )
+    assert lowest(found.session.shown)[0] == "seal.push"
+    assert was >= 1 > then
+    said = effect(found.session.shown, handed, "metric")
+    assert said.startswith(f"lowest that counts {was:.2f}")
+    assert said.endswith(f" → {then:.2f}, embedment")
 
 
 @shared
@@ -1019,23 +1020,75 @@ async def test_what_waits_is_there_after_the_program_was_killed(found: Shared) -
 
 
 @shared
-async def test_a_file_of_what_waits_that_is_none_is_left_alone(found: Shared) -> None:
+async def test_a_file_of_what_waits_that_is_none_is_left_and_named(found: Shared) -> None:
     tried(copy := lent(found))
     hand_back(copy)
     folder = found.share.waiting.path.parent
-    whole = json.loads(found.share.waiting.path.read_text())
-    spoilt = [
-        "", "{", "[1]", "[{}]", "[" * 100_000, json.dumps(whole)[:-9], "\0",
-        json.dumps([{**whole[0], "theirs": "name = 3\n[[["}]),
-        json.dumps([{**whole[0], "paths": None}]),
-    ]  # fmt: skip
+    (whole,) = json.loads(found.share.waiting.path.read_text())
+    wide = whole["theirs"].replace("76.2 mm", "9999 mm")
+    spoilt = {
+        "", "{", "[1]", "[{}]", "5", "[" * 100_000, json.dumps([whole])[:-9], "\0",
+        json.dumps([whole | {"theirs": "name = 3\n[[["}]), json.dumps([whole | {"paths": None}]),
+        json.dumps([{"begun": 3, "theirs": 4, "paths": []}]),
+        json.dumps([whole, whole | {"theirs": wide}]),  # a later version's limits
+    }  # fmt: skip
     name = found.share.waiting.path.stem.rpartition("-")[0]
     for i, text in enumerate(spoilt):
         (folder / f"{name}-{i}.json").write_text(text)
     again = Share(ADDRESS)
     assert [d.path for d in again.handed] == [d.path for d in found.share.handed]
-    for i, text in enumerate(spoilt):
-        assert (folder / f"{name}-{i}.json").read_text() == text
+    assert {path.read_text() for path in again.waiting.unread} == spoilt
+    said = again.said_on_opening()
+    assert "What your partner handed back waits" in said[0]
+    assert all(str(path) in line for path, line in zip(again.waiting.unread, said[1:], strict=True))
+
+
+@shared
+async def test_a_disk_that_is_full_loses_nothing_that_waits(found: Shared, monkeypatch) -> None:
+    tried(copy := lent(found))
+    hand_back(copy)
+    left = [d.path for d in found.share.handed]
+
+    def full(*_: Any) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(file, "save", full)
+        assert [d.path for d in Share(ADDRESS).handed] == left
+    again = Share(ADDRESS)
+    assert [d.path for d in again.handed] == left
+    assert len(list(again.waiting.path.parent.iterdir())) == 1
+
+
+@shared
+async def test_what_is_handed_back_while_another_start_takes_over_is_not_lost(
+    found: Shared, monkeypatch
+) -> None:
+    copy, read = lent(found), waiting._read
+    copy.session.move("case.wall", 0.0028)
+    hand_back(copy)
+
+    def meanwhile(row: Any) -> Any:
+        monkeypatch.setattr(waiting, "_read", read)
+        copy.session.change({"screw.count": "16"})
+        hand_back(copy)
+        return read(row)
+
+    monkeypatch.setattr(waiting, "_read", meanwhile)
+    other = Share(ADDRESS)
+    assert [d.path for d in other.handed] == ["case.wall"]
+    third = Share(ADDRESS)  # both were killed
+    assert {d.path for d in third.handed} == {"case.wall", "screw.count"}
+
+
+@shared
+async def test_what_waits_on_a_file_with_any_name_is_found(found: Shared, tmp_path: Path) -> None:
+    for name in ("tube[2].toml", "*.toml", "a-b.toml", "a.toml"):
+        mine = Share(ADDRESS, autosave.state_name(tmp_path / name))
+        tried(copy := CopyNotebook(Copy(found.session.design, "metric"), mine, 1))
+        hand_back(copy)
+        again = Share(ADDRESS, autosave.state_name(tmp_path / name))
+        assert [d.path for d in again.handed] == [d.path for d in mine.handed]
 
 
 @shared

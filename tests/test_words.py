@@ -11,7 +11,7 @@ from hobbyclosure.assess import Assessment
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS
 from hobbyclosure.phrases import reached
-from tests.designs import DESIGNS, demo
+from tests.designs import DEMO, DESIGNS, demo
 from tests.test_first_sketch import SKETCH
 
 NEVER = re.compile(r"\b(safe|safely|ok|okay|danger\w*|fail\w*)\b", re.IGNORECASE)
@@ -423,22 +423,36 @@ def test_a_pressure_to_be_reached_is_rounded_up_in_any_unit():
 
 @settings(max_examples=60, deadline=None)
 @given(DESIGNS)
-def test_nothing_that_lets_go_below_the_verdict_s_pressure_goes_unsaid(design):
+def test_what_lets_go_below_the_verdict_s_pressure_is_said_and_nothing_else(design):
     a = Assessment(design)
+    rungs, said = study.ladder(a), words.verdict(a)
+    rung, lower = study.first(rungs), words.lower(a)
+    named = [CHECKS[i] for i in a.counted if words.said_of(a, CHECKS[i]) == said]
+    held = [
+        float(a.values[c.basis] * a.results[c.id].factor) for c in named if c.basis and not c.told
+    ]
+    lowest = [r.pressure for r in rungs if r.pressure == r.pressure]
+    if lower:
+        assert a.state == rung.state == "short"
+        assert rung.check not in named
+        assert rung.pressure == min(lowest)  # the other end's, too
+        assert all(rung.pressure < p for p in held)
+        assert any(n.lower() in lower.lower() for n in (rung.check.label, rung.check.says))
+        assert ("Of what has an answer" in lower) == (len(lowest) < len(rungs))
+    elif a.state == "short" and rung is not None and rung.state == "short":
+        assert rung.check in named or rung.pressure > min(lowest) or min(held) <= rung.pressure
+
+
+@pytest.mark.parametrize("changes", [
+    {"case.metal_temperature": "400 °C"}, {"case.other_end_holds": "5 MPa"},
+    {"closure.plate": "3 mm", "loads.meop_given": "4 MPa"},
+])  # fmt: skip
+def test_no_pressure_that_is_enough_is_said_beside_what_is_short(changes):
+    a = Assessment(DEMO.evolved(changes))
+    assert a.state == "short"
     rung = study.first(study.ladder(a))
-    if a.state != "short" or rung is None:
-        assert not words.lower(a)
-    elif words.lower(a):
-        called = (rung.check.label, rung.check.says)
-        assert any(name.lower() in words.lower(a).lower() for name in called)
-    else:
-        said = words.verdict(a)
-        named = [CHECKS[i] for i in a.counted if words.said_of(a, CHECKS[i]) == said]
-        assert named
-        assert rung.check in named or any(
-            a.values[c.basis] * a.results[c.id].factor <= rung.pressure * (1 + 1e-9)
-            for c in named if c.basis and not c.told
-        )  # fmt: skip
+    assert rung.state != "short" or rung.pressure > 5e6
+    assert words.lower(a) == ""
 
 
 def test_a_sketch_names_what_lets_go_before_what_is_furthest_short():

@@ -112,7 +112,7 @@ def _beside(scene: Scene) -> str:
     met = sum(state in ("meets", "close") for state in a.counted.values())
     total = len(a.counted)
     first = f"Meets all {total} requirements." if met == total else f"Meets {met} of {total}."
-    known = [c for c in study.ranked(a) if c.id in a.counted and not np.isnan(a.ratios[c.id])]
+    known = [c for c in study.ranked(a) if not np.isnan(a.ratios[c.id])]
     for check in known[:1]:
         r = a.results[check.id]
         factor, wanted = words.two_decimals(float(r.factor), float(r.required))

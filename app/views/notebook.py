@@ -157,8 +157,8 @@ class Notebook:
             session.open = ("strength",)
         elif kind == "back":
             session.open = session.open[:-1]
-        elif kind == "close":
-            session.open = ()
+        elif kind == "close":  # what is under faults has not been read
+            session.open = session.open[:-1] if session.open[-1:] == ("faults",) else ()
         elif kind == "save" and isinstance(payload, str):
             leaves.save_as(session, payload)
         elif kind == "create" and isinstance(payload, dict):

@@ -1,7 +1,8 @@
 """The stair of the Loads page: from the peak to MEOP, and the factors that stand on it."""
 
+import contextlib
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from typing import Any
 
@@ -287,12 +288,13 @@ class Stair:
         """Each level as its product at the left and its number at the right."""
         v = scene.shown.assessment.values
         meop = _reckoned(scene, at["meop"])
+        above = [scene.pressure(p) for p in at.values() if p > at["proof"]]
 
         def told(id: str, name: str, product: str, opens: str) -> dict[str, Any]:
             text = self._said(scene, at[id])
             total = f"{product} = {_reckoned(scene, at[id])}" if product else text
-            if id == "proof":  # rounded up, as the ladder says it
-                text = reached(at[id], scene.system, unit=False)
+            if id == "proof" and _is_below(up := reached(at[id], scene.system, unit=False), above):
+                text = up  # as the ladder says it
             return {"id": id, "name": name, "sum": total, "text": text,
                     "p": scene.pressure(at[id]), "opens": opens}  # fmt: skip
 
@@ -312,6 +314,13 @@ class Stair:
             told("ultimate", "Ultimate", times("loads.ultimate_factor"), "loads.ultimate_factor"),
         ]  # fmt: skip
         return out if both else [*out, told("bending", "Screw bending", times(TIED[1]), TIED[1])]
+
+
+def _is_below(text: str, levels: Sequence[float | None]) -> bool:
+    """Whether a pressure that is rounded up is still below the levels above it."""
+    with contextlib.suppress(ValueError):  # no answer
+        return all(p is None or float(text) < p for p in levels)
+    return False
 
 
 def _reckoned(scene: Scene, pressure: float) -> str:

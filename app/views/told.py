@@ -111,7 +111,9 @@ class Scene:
 def lowest(shown: Shown) -> list[str]:
     """The five lowest lines; what has no answer has none."""
     ratios = shown.assessment.ratios
-    return [c.id for c in study.ranked(shown.assessment) if not np.isnan(ratios[c.id])][:FIVE]
+    return [c.id for c in study.ranked(shown.assessment, looks=True) if not np.isnan(ratios[c.id])][
+        :FIVE
+    ]
 
 
 def frame(axis: Axis, first: bool, raw: bool) -> dict[str, Any]:
@@ -351,7 +353,7 @@ def verdict(scene: Scene) -> dict[str, Any]:
     levels = sorted((w.level for w in scene.warnings), key=GRAVITY.index)
     beside = ", ".join(f"{len(list(group))} {level}" for level, group in groupby(levels))
     a = scene.shown.assessment
-    counted = [c for c in study.ranked(a) if c.id in a.counted and not np.isnan(a.ratios[c.id])]
+    counted = [c for c in study.ranked(a) if not np.isnan(a.ratios[c.id])]
     if "stop" not in levels and counted:
         beside = f"Closest: {counted[0].label}, {a.ratios[counted[0].id]:.2f} × wanted"
     lower = words.lower(a, scene.system)

@@ -4,7 +4,6 @@
 const NAMES = ["frame", "curves", "data"];
 const AGAIN = 2000; // ms between tries to get the line back
 const LIMITED = 60000; // after too many tries
-const ENDED = 4000; // the line ends because sharing was stopped
 const OWN = ".bar .go, .bar .name, .bar .menu button, .switch button, .fold"; // what works a follower's own window alone
 const SHEET = `:host { position: relative; width: 100%; height: 100%; }
   .mount { width: 100%; height: 100%; } :disabled, [role=button] { cursor: default !important; text-decoration: none !important; } 
@@ -14,6 +13,7 @@ const SHEET = `:host { position: relative; width: 100%; height: 100%; }
   :host(.folded) aside { overflow: hidden !important; }`;
 const mounted = new Map();
 const gone = document.getElementById("gone");
+const ENDED = Number(gone.dataset.ended); // the code of a line that ends because sharing was stopped
 let run = null;
 let broken = false;
 let work = Promise.resolve(); // one message after another
