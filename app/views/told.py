@@ -110,10 +110,9 @@ class Scene:
 
 def lowest(shown: Shown) -> list[str]:
     """The five lowest lines; what has no answer has none."""
-    ratios = shown.assessment.ratios
-    return [c.id for c in study.ranked(shown.assessment, looks=True) if not np.isnan(ratios[c.id])][
-        :FIVE
-    ]
+    a = shown.assessment
+    found = study.ranked(a, looks=True)
+    return [c.id for c in found if not np.isnan(a.ratios[c.id])][:FIVE]
 
 
 def frame(axis: Axis, first: bool, raw: bool) -> dict[str, Any]:
