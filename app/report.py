@@ -103,12 +103,11 @@ def _summary(assessment: Assessment, system: str) -> list[str]:
 def _ladder(assessment: Assessment, system: str) -> list[str]:
     unit = "psi" if system == "inch" else "MPa"
     rungs = study.ladder(assessment)
-    proof = float(assessment.values["loads_proof"])
     out = [f"{'What lets go first':<22}{'at ' + unit:>9}{'wanted':>9}  ≈ weak basis"]
     for r in rungs:
         label = r.check.label if r.check else "other end"
-        outcome = r.check.outcome if r.check else words.other_end(r, rungs, proof)
-        wanted = words.pressure(r.wanted, system, unit=False) if r.wanted else ""
+        outcome = r.check.outcome if r.check else words.other_end(assessment, r)
+        wanted = words.wanted(r, system)
         weak = bool(r.check) and assessment.evidence(r.check) == "weak" and not np.isnan(r.pressure)
         at = ("≈" if weak else "") + words.pressure(r.pressure, system, unit=False)
         mark = "or" if r.either else "  "

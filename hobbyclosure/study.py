@@ -27,6 +27,7 @@ from hobbyclosure.fields import FIELDS, Field
 from hobbyclosure.graph import CHECKS, Check
 from hobbyclosure.units import COUNT, LENGTH
 
+OTHER_END = "case.other_end_holds"
 MEOP = "loads.meop_given"
 Array = NDArray[np.float64]
 
@@ -228,13 +229,11 @@ NEAR = 1.15  # rungs closer than this cannot be told apart
 @lru_cache(maxsize=8)
 def ladder(assessment: Assessment) -> tuple[Rung, ...]:
     """Every check with an outcome by the pressure at which its factor is 1, lowest first."""
-    rungs = [
-        Rung(check, p, _wanted(assessment, check), assessment.states[check.id])
-        for check, p in letting_go(assessment).items()
-    ]
-    other = float(assessment.values["case_other_end_holds"])
+    rungs = [_rung(assessment, check, p) for check, p in letting_go(assessment).items()]
+    other, proof = (float(assessment.values[n]) for n in (FIELDS[OTHER_END].name, "loads_proof"))
     if not np.isnan(other):
-        rungs.append(Rung(None, other, None, "wish"))
+        early = other < proof
+        rungs.append(Rung(None, other, proof if early else None, "short" if early else "wish"))
     rungs.sort(key=lambda r: np.inf if np.isnan(r.pressure) else r.pressure)
     out: list[Rung] = []
     for r in rungs:
@@ -248,8 +247,11 @@ def first(rungs: Sequence[Rung]) -> Rung | None:
     return next((r for r in rungs if r.check and not np.isnan(r.pressure)), None)
 
 
-def _wanted(assessment: Assessment, check: Check) -> float:
-    return float(assessment.results[check.id].required * assessment.values["loads_meop"])
+def _rung(assessment: Assessment, check: Check, pressure: float) -> Rung:
+    """A check's rung. Where a chart steps, one that meets at MEOP may let go before its wanted."""
+    wanted = float(assessment.results[check.id].required * assessment.values["loads_meop"])
+    state = "short" if pressure < wanted else assessment.states[check.id]
+    return Rung(check, pressure, wanted, state)
 
 
 def letting_go(assessment: Assessment) -> dict[Check, float]:

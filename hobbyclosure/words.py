@@ -1,7 +1,7 @@
 """Sentences about an assessment: the verdict, warnings, and short names of values."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -14,7 +14,7 @@ from hobbyclosure.context import context as context
 from hobbyclosure.design import Design, default_entry
 from hobbyclosure.fields import FIELDS
 from hobbyclosure.graph import CHECKS, Check
-from hobbyclosure.phrases import amount, by_numbers, pressure, sentence
+from hobbyclosure.phrases import amount, by_numbers, pressure, reached, sentence
 from hobbyclosure.units import COUNT, PRESSURE, from_si, significant, trimmed
 
 CAUTION = "A closure that lets go is a projectile. Never stand in line with it."
@@ -95,26 +95,49 @@ def verdict(assessment: Assessment, system: str = "metric") -> Verdict:
 
 
 def _gravest(assessment: Assessment) -> Check | None:
-    """The short check that is furthest from what is wanted, one of pressure before one of size."""
+    """The short check furthest from what is wanted: this end's, then of pressure, then of size."""
     short = [CHECKS[i] for i, s in assessment.counted.items() if s == "short"]
-    return min(short, key=lambda c: (c.basis is None, assessment.ratios[c.id]), default=None)
+
+    def after(check: Check) -> int:
+        return 0 if check.basis else 1 if check.unit == "Pa" else 2
+
+    return min(short, key=lambda c: (after(c), assessment.ratios[c.id]), default=None)
 
 
 def lower(assessment: Assessment, system: str = "metric") -> str:
     """What is short and lets go first, where the verdict names another that holds longer."""
     worst, rungs = _gravest(assessment), study.ladder(assessment)
-    rung = study.first(rungs)
-    if worst is None or rung is None or rung.check is worst or rung.state != "short":
+    rung = next((r for r in rungs if r.check or r.state == "short"), None)
+    if worst is None or rung is None or rung.state != "short" or np.isnan(rung.pressure):
         return ""
-    others = [r.pressure for r in rungs if r.check is None]
-    if worst.basis and not worst.told:
-        others.append(float(assessment.values[worst.basis] * assessment.results[worst.id].factor))
-    if any(other <= rung.pressure for other in others):
+    mine = rung.check.id if rung.check else OTHER_END
+    found = assessment.results[worst.id]
+    at = np.inf
+    if worst.id == OTHER_END:
+        at = float(assessment.values["case_other_end_holds"])
+    elif worst.basis and not worst.told:
+        at = float(assessment.values[worst.basis] * found.factor)
+    if mine == worst.id or rung.pressure >= at:
         return ""
-    said = _first_verdict(assessment, system).bold
+    said = f"The other end lets go first, at {pressure(rung.pressure, system)}."
+    if rung.check:
+        said = _first_verdict(assessment, system).bold
+    if below := _beneath(assessment, rung.pressure):
+        said = f"{said[:-1]}{below}."
     if any(np.isnan(r.pressure) for r in rungs):
         return f"Of what has an answer {said[:1].lower()}{said[1:]}"
     return said
+
+
+OTHER_END = "loads.other_end"
+
+
+def _beneath(assessment: Assessment, at: float, basis: str = "loads_meop") -> str:
+    """What is to be added to a pressure at which something lets go before it should be reached."""
+    meop, proof = (float(assessment.values[name]) for name in ("loads_meop", "loads_proof"))
+    if at < 0.995 * meop:  # else it reads as the same number
+        return ", below MEOP"
+    return ", below proof" if basis == "loads_proof" and at < proof else ""
 
 
 def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:
@@ -127,8 +150,8 @@ def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[s
     low, high = told_apart(at, wanted, system)
     if at < NOTHING:
         return f"{check.says} at next to no pressure.", f"{high} is wanted."
-    proof = ", below proof" if check.basis == "loads_proof" and at < basis else ""
-    return f"{check.says} at {about(assessment, check)}{low}{proof}.", f"{high} is wanted."
+    below = _beneath(assessment, at, check.basis)
+    return f"{check.says} at {about(assessment, check)}{low}{below}.", f"{high} is wanted."
 
 
 def about(assessment: Assessment, *checks: Check) -> str:
@@ -300,10 +323,19 @@ def level_of(assessment: Assessment, check: Check) -> str:
     return "look" if state in ("close", "no answer") else ""
 
 
-def other_end(rung: study.Rung, rungs: Sequence[study.Rung], proof: float) -> str:
-    """What the other end's rung says, beside those at this end and the proof pressure."""
+def wanted(rung: study.Rung, system: str) -> str:
+    """The pressure a rung is to reach, without its unit; empty where none is asked for."""
+    if rung.wanted is None:
+        return ""
+    return (pressure if rung.check else reached)(rung.wanted, system, unit=False)
+
+
+def other_end(assessment: Assessment, rung: study.Rung) -> str:
+    """What the other end's rung says, beside those at this end, MEOP and the proof pressure."""
+    rungs = study.ladder(assessment)
+    meop, proof = (float(assessment.values[name]) for name in ("loads_meop", "loads_proof"))
     if rung.pressure < proof:
-        return "lets go before proof"
+        return f"lets go before {'MEOP' if rung.pressure < meop else 'proof'}"
     if np.isnan([proof, *(r.pressure for r in rungs)]).any():
         return "no answer at this end yet"
     first = study.first(rungs)

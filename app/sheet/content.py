@@ -117,7 +117,7 @@ def _beside(scene: Scene) -> str:
         r = a.results[check.id]
         factor, wanted = words.two_decimals(float(r.factor), float(r.required))
         how = "Furthest short" if a.ratios[check.id] < 1 else "Closest"
-        first += f" {how}: {check.label}, {factor} where {wanted} is wanted."
+        first += f" {how}: {check.brief}, {factor} where {wanted} is wanted."
     first = f"{words.lower(a, scene.system)} {first}".lstrip()
     levels = [w.level for w in scene.warnings]
     counts = [f"{levels.count(level)} to {level}" for level in ("stop", "look")]

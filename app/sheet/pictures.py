@@ -11,9 +11,8 @@ from numpy.typing import NDArray
 from app.views import told, told_pictures
 from app.views.axis import note
 from app.views.told import Curves, Scene
-from hobbyclosure import drawing, study, svg
+from hobbyclosure import drawing, study, svg, words
 from hobbyclosure.lettering import margins
-from hobbyclosure.phrases import pressure
 from hobbyclosure.shapes import Drawing
 
 PX = 14 / (8 * 25.4 / 72)  # per mm: the drawings' letters of 14 px are 8 pt on paper
@@ -228,7 +227,7 @@ def ladder(scene: Scene, width: float, most: int = 9) -> tuple[str, float]:
     """What lets go first, lowest at the top, as SVG with the height it takes, paper mm."""
     shown = scene.shown.ladder[:most]
     rungs = [told.rung(scene, r) for r in shown]
-    wanted = [pressure(r.wanted, scene.system, unit=False) if r.wanted else "" for r in shown]
+    wanted = [words.wanted(r, scene.system) for r in shown]
     scale, wide = told.ladder(scene), width * PX
     base = 34 + ROW * len(rungs)
 
@@ -258,13 +257,16 @@ def ladder(scene: Scene, width: float, most: int = 9) -> tuple[str, float]:
     out.append(f'<path class="want" d="M3 {base + 8:.1f}v13"/><circle class="solid" cx="74" '
                f'cy="{base + 15:.1f}" r="5"/>')  # fmt: skip
     out += [_text(9, base + 20, "wanted"), _text(84, base + 20, "lets go")]
-    out.append(_text(150, base + 20, "≈ weak basis"))
+    out.append(f'<path class="solid" d="M{142} {base + 10:.1f}h12l-6 10Z"/>')
+    out += [_text(160, base + 20, "too soon"), _text(234, base + 20, "≈ weak basis")]
     return sheet_of(wide, base + 26, out), (base + 26) / PX
 
 
 def _first(scene: Scene) -> str:
-    first = scene.first
-    return first.check.id if first and first.check else ""
+    lowest = next(iter(scene.shown.ladder), None)
+    if lowest and lowest.check is None and lowest.state == "short":
+        return study.OTHER_END
+    return scene.first.check.id if scene.first and scene.first.check else ""
 
 
 def _rung(

@@ -329,12 +329,11 @@ def rung(scene: Scene, r: study.Rung) -> dict[str, Any]:
         return scene.pressure(found.pressure) if moved else None
 
     assessment = scene.shown.assessment
-    proof = float(assessment.values["loads_proof"])
     weak = bool(r.check) and assessment.evidence(r.check) == "weak" and not np.isnan(r.pressure)
     return {
-        "id": r.check.id if r.check else "case.other_end_holds",
+        "id": r.check.id if r.check else study.OTHER_END,
         "name": r.check.label if r.check else "other end",
-        "outcome": r.check.outcome if r.check else words.other_end(r, scene.shown.ladder, proof),
+        "outcome": r.check.outcome if r.check else words.other_end(assessment, r),
         "part": colour(r.check) if r.check else "case",
         "at": scene.pressure(r.pressure),
         "text": ("≈" if weak else "") + words.pressure(r.pressure, scene.system, unit=False),
@@ -354,7 +353,7 @@ def verdict(scene: Scene) -> dict[str, Any]:
     a = scene.shown.assessment
     counted = [c for c in study.ranked(a) if not np.isnan(a.ratios[c.id])]
     if "stop" not in levels and counted:
-        beside = f"Closest: {counted[0].label}, {a.ratios[counted[0].id]:.2f} × wanted"
+        beside = f"Closest: {counted[0].brief}, {a.ratios[counted[0].id]:.2f} × wanted"
     lower = words.lower(a, scene.system)
     return {
         "bold": said.bold,
