@@ -330,6 +330,8 @@ class Session(param.Parameterized):
                 self.autosave.resume(step.aside)
             self.future.append(Step(self.design, step.what, self.file))
             self._last, self.file = ("", 0.0), step.file
+            if self.open == ("remarks",):  # they were about what is gone
+                self.open = ()
             self._show(step.design)
 
     def redo(self) -> None:

@@ -247,8 +247,8 @@ def _short(scene: Scene) -> str:
     """How much of what counts a design does not meet, if any."""
     counted = scene.shown.assessment.counted
     short = sum(state not in ("meets", "close") for state in counted.values())
-    are = "requirement is" if short == 1 else "requirements are"
-    return f"{short} of {len(counted)} {are} not met." if short else ""
+    are = "is" if short == 1 else "are"
+    return f"{short} of {len(counted)} requirements {are} not met." if short else ""
 
 
 GENERAL = "* ISO 2768-1 m, not counted: aim at nominal"

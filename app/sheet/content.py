@@ -120,9 +120,15 @@ def _beside(scene: Scene) -> str:
         first += f" {how}: {check.brief}, {factor} where {wanted} is wanted."
     first = f"{words.lower(a, scene.system)} {first}".lstrip()
     levels = [w.level for w in scene.warnings]
-    counts = [f"{levels.count(level)} to {level}" for level in ("stop", "look")]
-    what = [c.replace("to stop", "stops") for c in counts if not c.startswith("0")]
-    return f"{first} {words.sentence(', '.join(what))}." if what else first
+    stops, looks = levels.count("stop"), levels.count("look")
+    what = [f"{stops} stop{'s' * (stops > 1)}"] * bool(stops) + [f"{looks} to look"] * bool(looks)
+    said = [f"{words.sentence(', '.join(what))}."] * bool(what)
+    short = ", ".join(
+        f"{c.brief} {a.ratios[c.id]:.2f}"
+        for c in study.ranked(a, looks=True) if c.gravest == "look" and a.ratios[c.id] < 1
+    )  # fmt: skip
+    said += [f"Short and only a look: {short}."] * bool(short)
+    return " ".join([first, *said])
 
 
 # ---- page 1

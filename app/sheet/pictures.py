@@ -208,7 +208,8 @@ def _ends(
         y, ratio = places[id], now.get(id)
         kind = "bold" if id == five[0] else ""
         yield f'<path class="dim" d="M{end:.1f} {heights[id]:.1f}L{end + 9:.1f} {y:.1f}"/>'
-        yield _text(end + 12, y + 4.5, told.NAMES[id][0], kind)
+        name, *_, look = told.NAMES[id]
+        yield _text(end + 12, y + 4.5, name, f"{kind} {'italic' * look}".strip())
         said = "–" if ratio is None else "< 0" if ratio < 0 else f"{ratio:.2f}"
         yield _text(wide, y + 4.5, said, f"end {kind}")
     for id in reversed(five):

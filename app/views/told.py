@@ -405,4 +405,7 @@ def dash(check: Check) -> str:
 
 
 # How the line of each check is drawn: name, part, dash.
-NAMES = {id: (check.brief, colour(check), dash(check)) for id, check in CHECKS.items()}
+NAMES = {
+    id: (check.brief, colour(check), dash(check), check.gravest == "look")
+    for id, check in CHECKS.items()
+}

@@ -92,8 +92,8 @@ function plotView(host, tell) {
     const rows = ids.length ? heights(ys, ids.length, frame.yhi) : [];
     ids.forEach((id, i) => {
       const own = lines.get(id) ?? {path: svgEl("path"), count: svgEl("path"), keep: svgEl("path")};
-      const [name, part, dash] = frame.names[id];
-      lines.set(id, Object.assign(own, {id, name, part, dash, y: rows[i]}));
+      const [name, part, dash, look] = frame.names[id];
+      lines.set(id, Object.assign(own, {id, name, part, dash, look, y: rows[i]}));
       attr(own.path, "d", linePath(across, rows[i], PLOT.curve, scale()));
     });
   }

@@ -43,12 +43,13 @@ function plotNames({geo, chart, ties, wants, dots, ghostDots, lines, open}) {
         show(own.want, line && geo.frame.raw);
         if (!line) return;
         own.id = line.id;
-        attr(own.button, "class", `named p-${line.part}${rank ? "" : " gov"}`);
+        attr(own.button, "class", `named p-${line.part}${rank ? "" : " gov"}${line.look ? " look" : ""}`);
         attr(own.tie, "class", `tie p-${line.part}`);
         attr(own.want, "class", `wantmark p-${line.part}`);
         attr(own.dot, "class", `dot p-${line.part}`);
         attr(own.hollow, "class", `ghostdot p-${line.part}`);
         words(own.button.firstChild, line.name);
+        attr(own.button, "title", line.look ? "Only a look: decides nothing" : null);
         const over = textWidth(line.name, 14, rank ? 400 : 650) - PLOT.name;
         const closer = over > 0 ? Math.max(-1.2, -over / line.name.length).toFixed(2) : 0;
         attr(own.button.firstChild, "style", `letter-spacing:${closer}px`);
