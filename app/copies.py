@@ -37,6 +37,7 @@ class Handed:
     begun: Design
     theirs: Design
     copy: int
+    origin: OpenFile | None = None  # of what it began with; not known after another start
     number: int = attrs.field(factory=_numbers.__next__)
 
     @property
@@ -45,9 +46,11 @@ class Handed:
         return self.path in FIELDS
 
 
-def handed(before: Design, after: Design, copy: int) -> list[Handed]:
+def handed(
+    before: Design, after: Design, copy: int, origin: OpenFile | None = None
+) -> list[Handed]:
     """Everything of which a copy states otherwise, in the order of the parts."""
-    return [Handed(d.path, before, after, copy) for d in differences(before, after)]
+    return [Handed(d.path, before, after, copy, origin) for d in differences(before, after)]
 
 
 def so_already(design: Design, handed: Handed) -> bool:
@@ -55,10 +58,14 @@ def so_already(design: Design, handed: Handed) -> bool:
     return handed.path not in {d.path for d in differences(design, handed.theirs)}
 
 
-def elsewhere(design: Design, handed: Handed) -> str:
+def elsewhere(session: Session, handed: Handed) -> str:
     """Why a difference is none to take here: its copy began with another design; else empty."""
     name = handed.begun.name
-    return "" if name == design.name else f"handed back on {name or 'an unnamed design'}: open that"
+    if name != session.design.name:
+        return f"handed back on {name or 'an unnamed design'}: open that"
+    if handed.origin is None or session.file.holds_the_design_of(handed.origin):
+        return ""
+    return f"handed back on another {name or 'unnamed design'}: open that"
 
 
 def effect(shown: Shown, handed: Handed, system: str) -> str:
@@ -87,9 +94,9 @@ def _lowest(assessment: Assessment) -> tuple[str, str]:
 class Copy(Session):
     """A session on a design of somebody else; it can neither be saved nor lose their work."""
 
-    def __init__(self, design: Design, system: str) -> None:
+    def __init__(self, design: Design, system: str, origin: OpenFile | None = None) -> None:
         super().__init__()
-        self.begun = design
+        self.begun, self.origin = design, origin
         self.file = OpenFile(design=design)
         self.system = system
         self._show(design)
@@ -115,7 +122,9 @@ class CopyNotebook(Notebook):
         self.lent, self.number = share, number
         self.said = OWN.format(number)
         self.given = session.begun  # as it was handed back last
+        self.taken = self.left = 0  # of that, by the partner
         super().__init__(session)
+        share.lend(self)
 
     def _heard(self, kind: str, payload: Any) -> None:
         if kind in HEARD:
@@ -128,13 +137,23 @@ class CopyNotebook(Notebook):
             super()._bar_heard(kind, payload)
 
     def _hand_back(self) -> None:
-        found = handed(self.session.begun, self.session.design, self.number)
+        session = self.session
+        found = handed(session.begun, session.design, self.number, session.origin)
         several = "One difference is" if len(found) == 1 else f"{len(found)} differences are"
         if not self.lent.hand(self.number, found):
             self.said = FULL
         else:
-            self.given = self.session.design
+            self.given, self.taken, self.left = session.design, 0, 0
             self.said = f"{several} with your partner now." if found else "Nothing differs yet."
+        self._tell_bar()
+
+    def settled(self, taken: bool) -> None:
+        """The partner took or left one of what was handed back."""
+        self.taken, self.left = self.taken + taken, self.left + (not taken)
+        wait = sum(d.copy == self.number for d in self.lent.handed)
+        counts = ((self.taken, "taken"), (self.left, "left"), (wait, "waiting"))
+        told = ", ".join(f"{n} {what}" for n, what in counts if n)
+        self.said = f"With your partner: {told}."
         self._tell_bar()
 
     def _bar(self) -> dict[str, Any]:

@@ -33,7 +33,8 @@ MORE = "There is other unsaved work, too. It comes up on the next start once thi
 class OpenFile:
     """Where the design came from: path, document with its comments, text and design on disk.
 
-    `mark` sets a design that no file holds yet apart from others, and with it its log.
+    `mark` sets a design that no file holds yet apart from others, and with it its log. `born` stays
+    when it is saved to a file.
     """
 
     path: Path | None = None
@@ -41,6 +42,11 @@ class OpenFile:
     text: str | None = ""  # None: not what the file says now
     design: Design = attrs.field(factory=Design)
     mark: str = ""
+    born: str = attrs.field(factory=lambda: secrets.token_hex(4))
+
+    def holds_the_design_of(self, other: "OpenFile") -> bool:
+        """Whether it is the same design, be it that it was saved meanwhile."""
+        return self.born == other.born or self.is_one_with(other)
 
     def is_one_with(self, other: "OpenFile") -> bool:
         """Whether it is the same file, or the same design that has none."""
@@ -58,6 +64,9 @@ class OpenFile:
 
 def _digest(text: str | None) -> str:
     return hashlib.sha256(repr(text).encode()).hexdigest()[:16]
+
+
+_born: dict[Path | None, str] = {}  # of the files saved while the program runs
 
 
 def _unnamed() -> str:
@@ -438,7 +447,8 @@ class Session(param.Parameterized):
         self._last = ("", 0.0)
         first = self.file.document is None and not self.past  # its log is found on the next start
         mark = "" if path or first else _unnamed()
-        self.file = OpenFile(path, loaded.document, loaded.text, loaded.design, mark)
+        born = _born.get(path.resolve() if path else None) or _unnamed()
+        self.file = OpenFile(path, loaded.document, loaded.text, loaded.design, mark, born)
         with param.parameterized.batch_call_watchers(self):
             self.faults = ()
             self.remarks = tuple(f"{key} is no field. Kept, not used." for key in loaded.unknown)
@@ -582,7 +592,8 @@ class Session(param.Parameterized):
             return f"{where.name}: {error.strerror or error}"
         if self.path is None:
             self._strays[self.log_path] = log.path_of(where)
-        self._is_now(OpenFile(where, tomlkit.parse(text), text, self.design))
+        born = _born[where.resolve()] = self.file.born
+        self._is_now(OpenFile(where, tomlkit.parse(text), text, self.design, born=born))
         self._take_log_along()
         self.autosave.clear(saved=True)
         self.saved = f"saved {datetime.datetime.now():%H:%M}"

@@ -28,7 +28,7 @@ from tornado.netutil import bind_sockets
 from tornado.routing import AnyMatches, Matcher, PathMatches, Rule, RuleRouter
 
 from app.copies import MOST as MOST_HANDED
-from app.copies import Copy, CopyNotebook, Handed, elsewhere
+from app.copies import Copy, CopyNotebook, Handed, elsewhere, so_already
 from app.follow import ENDED, MOST, Full, Live, application
 from app.gate import Gate
 from app.relay import Relay
@@ -83,6 +83,8 @@ class Share:
         self.guests: list[Live] = []
         self.borrowers: list[Borrower] = []
         self.waiting = Waiting(name)
+        self.settled: dict[tuple[int, str], tuple[Handed, bool]] = {}  # what became of each, last
+        self._copybooks: dict[int, tuple[CopyNotebook, Any]] = {}  # with their documents
         self.handed = self.waiting.found()
         self.lent = max((d.copy for d in self.handed), default=0)  # each copy has its own number
         self.link = ""
@@ -111,10 +113,7 @@ class Share:
         What is written into a page out of turn waits, and lands on what was written since.
         """
         for book, document in self._books.items():
-            if document is None:  # nobody looks: a test, or a script
-                book.shared()
-            else:
-                document.add_next_tick_callback(partial(_in_turn, document, book.shared))
+            _tell(document, book.shared)
 
     # ---- on and off
 
@@ -205,6 +204,7 @@ class Share:
             IOLoop.current().add_callback(_forget, self._copies)
         self._server = self._gate = self._copies = None
         self.borrowers.clear()
+        self._copybooks.clear()
         self.kept.unlink(missing_ok=True)
         self.link = self.refused = ""
         self.guests.clear()
@@ -252,10 +252,15 @@ class Share:
         self.borrowers.append(borrower)
         pn.state.on_session_destroyed(lambda _: self._returned(borrower))
         self._changed()
-        copy = Copy(session.design, session.system)
+        copy = Copy(session.design, session.system, session.file)
         return template(CopyNotebook(copy, self, borrower.number), copy=True, ended=ENDED)
 
+    def lend(self, book: CopyNotebook) -> None:
+        """A copy's notebook is open: it is told what becomes of what it hands back."""
+        self._copybooks[book.number] = (book, pn.state.curdoc)
+
     def _returned(self, borrower: Borrower) -> None:
+        self._copybooks.pop(borrower.number, None)
         if borrower in self.borrowers:
             self.borrowers.remove(borrower)
             self._changed()
@@ -277,12 +282,23 @@ class Share:
         """The owner takes or leaves a difference; one that is refused stays, with the reason."""
         for d in self.handed:
             if str(d.number) == number:
-                fits = d.takeable and not elsewhere(session.design, d)
+                fits = d.takeable and not elsewhere(session, d)
                 if not taken or (fits and session.adopt(d.path, d.theirs[d.path])):
                     self.handed.remove(d)
                     self.waiting.keep(self.handed)
+                    self.settled[d.copy, d.path] = (d, taken)
+                    book, document = self._copybooks.get(d.copy, (None, None))
+                    if book is not None:
+                        _tell(document, partial(book.settled, taken))
                 break
         self._changed()
+
+    def before(self, handed: Handed) -> str:
+        """What became of the same difference when it was handed back before; else empty."""
+        was, taken = self.settled.get((handed.copy, handed.path), (None, False))
+        if was is None or not so_already(was.theirs, handed):
+            return ""
+        return "you took it before" if taken else "you left it before"
 
     def _send(self) -> None:
         for guest in self.guests:
@@ -303,6 +319,14 @@ class _Crowded(Matcher):
 
 def _silent(_: Any) -> None:
     pass
+
+
+def _tell(document: Any, told: Callable[[], None]) -> None:
+    """Have a notebook say something in its own document's turn."""
+    if document is None:  # nobody looks: a test, or a script
+        told()
+    else:
+        document.add_next_tick_callback(partial(_in_turn, document, told))
 
 
 def _in_turn(document: Any, told: Callable[[], None]) -> None:

@@ -631,7 +631,8 @@ def test_every_view_has_a_script_for_a_follower() -> None:
 
 def lent(found: Shared, number: int = 1) -> CopyNotebook:
     """The notebook of a partner who works on a copy."""
-    return CopyNotebook(Copy(found.session.design, "metric"), found.share, number)
+    owner = found.session
+    return CopyNotebook(Copy(owner.design, "metric", owner.file), found.share, number)
 
 
 def hand_back(copy: CopyNotebook) -> None:
@@ -766,6 +767,53 @@ async def test_a_difference_is_taken_only_on_the_design_its_copy_began_with(foun
     owner.undo()
     found.book._heard("adopt", str(handed.number))
     assert owner.design["screw.count"].now == 17.0
+
+
+@shared
+async def test_a_difference_is_not_taken_on_another_design_of_the_same_name(
+    found: Shared, tmp_path: Path
+) -> None:
+    owner = found.session
+    owner.begin(starting(0.0762, 0.0032, 4e6, name="New closure"))
+    copy = lent(found)
+    copy.session.move("screw.count", 17.0)
+    hand_back(copy)
+    (handed,) = found.share.handed
+    assert "Take" in rows_of(found)
+    assert owner.save(tmp_path / "mine.toml")  # the same design still
+    assert "Take" in rows_of(found)
+    owner.begin(starting(0.05, 0.002, 4e6, name="New closure"))
+    assert "handed back on another New closure: open that" in html.unescape(rows_of(found))
+    assert "Take" not in rows_of(found)
+    found.book._heard("adopt", str(handed.number))
+    assert found.share.handed == [handed]
+    owner.load_path(tmp_path / "mine.toml")
+    found.book._heard("adopt", str(handed.number))
+    assert owner.design["screw.count"].now == 17.0
+    assert not found.share.handed
+
+
+@shared
+async def test_a_copy_learns_what_became_of_what_it_handed_back(found: Shared) -> None:
+    copy, other = lent(found), lent(found, 2)
+    copy.session.change({"screw.count": "16", "case.wall": "4 mm", "closure.fillet": "4 mm"})
+    hand_back(copy)
+    first, second, _ = found.share.handed
+    found.book._heard("adopt", str(first.number))
+    found.book._heard("refuse", str(second.number))
+    said = json.loads(copy.bar.data)["copying"]
+    assert said == "With your partner: 1 taken, 1 left, 1 waiting."
+    assert "With your partner" not in other.bar.data
+    hand_back(copy)
+    rows = html.unescape(rows_of(found)).split('class="item given"')[1:]
+    became = {d.path: row for d, row in zip(found.share.handed, rows, strict=True)}
+    assert "; you took it before" in became[first.path]
+    assert "; you left it before" in became[second.path]
+    assert sum("before<" in row for row in rows) == 2
+    copy.session.change({second.path: "5 mm" if second.path != "screw.count" else "18"})
+    hand_back(copy)  # another value than what was left
+    assert "you left it before" not in rows_of(found)
+    assert json.loads(copy.bar.data)["copying"] == "3 differences are with your partner now."
 
 
 @shared

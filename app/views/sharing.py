@@ -66,7 +66,7 @@ def handed(share: "Share", session: Session) -> str:
             differences.told(before, d.theirs, d.path, session.system)
             for before in (session.design, d.begun)
         )
-        other = copies.elsewhere(session.design, d)
+        other = copies.elsewhere(session, d)
         said = session.told.get(f"handed {d.path}") or other or (
             WAITS if session.held  # each effect is an assessment
             else "already so" if copies.so_already(session.design, d)
@@ -74,6 +74,8 @@ def handed(share: "Share", session: Session) -> str:
         )  # fmt: skip
         if began.old != told.old and not other:
             said += f"; the copy began with {began.old}"
+        if before := share.before(d):
+            said += f"; {before}"
         whose = f"copy {d.copy}: " if several else ""
         take = f'<button data-do="adopt" data-what="{d.number}">Take</button>'
         take *= d.takeable and not other
