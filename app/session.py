@@ -42,7 +42,7 @@ class OpenFile:
     text: str | None = ""  # None: not what the file says now
     design: Design = attrs.field(factory=Design)
     mark: str = ""
-    born: str = attrs.field(factory=lambda: secrets.token_hex(4))
+    born: str = attrs.field(factory=lambda: _unnamed())
 
     def holds_the_design_of(self, other: "OpenFile") -> bool:
         """Whether it is the same design, be it that it was saved meanwhile."""
@@ -66,7 +66,7 @@ def _digest(text: str | None) -> str:
     return hashlib.sha256(repr(text).encode()).hexdigest()[:16]
 
 
-_born: dict[Path | None, str] = {}  # of the files saved while the program runs
+_born: dict[Path, str] = {}  # `OpenFile.born` of the files saved while the program runs
 
 
 def _unnamed() -> str:
@@ -447,7 +447,7 @@ class Session(param.Parameterized):
         self._last = ("", 0.0)
         first = self.file.document is None and not self.past  # its log is found on the next start
         mark = "" if path or first else _unnamed()
-        born = _born.get(path.resolve() if path else None) or _unnamed()
+        born = (path and _born.get(path.resolve())) or _unnamed()
         self.file = OpenFile(path, loaded.document, loaded.text, loaded.design, mark, born)
         with param.parameterized.batch_call_watchers(self):
             self.faults = ()

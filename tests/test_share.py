@@ -470,7 +470,7 @@ async def test_the_last_state_arrives_and_a_rush_does_not(found: Shared) -> None
 async def test_the_link_and_the_owners_folders_are_not_relayed(found: Shared) -> None:
     line, shown = await found.line(), {}
     said = []
-    for what in ("share", "save as"):
+    for what in ("share", "save as", "remarks"):
         found.session.open = (what,)
         assert "h2" in found.book.leaf.data
         found.session.move("screw.count", 10.0 + len(said))

@@ -360,7 +360,7 @@ def verdict(scene: Scene) -> dict[str, Any]:
         "plain": said.plain,
         "state": said.state,
         "aloud": " ".join(scene.refused.values()),
-        "more": [lower, f"{beside}. {words.ESTIMATE}"] if lower else [beside, words.ESTIMATE],
+        "more": [lower or beside, words.ESTIMATE],
         "kept": scene.kept_said,
     }
 
@@ -404,7 +404,7 @@ def dash(check: Check) -> str:
     return last if last in ("yield", "limit") else "solid"
 
 
-# How the line of each check is drawn: name, part, dash.
+# How the line of each check is drawn: name, part, dash, whether it is no more than a look.
 NAMES = {
     id: (check.brief, colour(check), dash(check), check.gravest == "look")
     for id, check in CHECKS.items()
