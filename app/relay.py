@@ -22,7 +22,7 @@ PACE = 0.1  # seconds between two messages to followers
 FIRST = 0.02  # the owner's own page is told first
 NAMES = ("frame", "curves", "data")
 UNSEEN = ("size", "seen")  # said by a page of itself, not by a hand
-PRIVATE = ("share", "handed", "save as", "remarks")  # the link; the owner's folders
+PRIVATE = ("share", "handed", "save as", "remarks", "faults")  # the link; the owner's folders
 FOLLOWING = "Following. Nothing you touch here changes the design."
 NOBODY = "Your partner has no page open just now. This is how it was left."
 

@@ -470,14 +470,14 @@ async def test_the_last_state_arrives_and_a_rush_does_not(found: Shared) -> None
 async def test_the_link_and_the_owners_folders_are_not_relayed(found: Shared) -> None:
     line, shown = await found.line(), {}
     said = []
-    for what in ("share", "save as", "remarks"):
+    for what in ("share", "save as", "remarks", "faults"):
         found.session.open = (what,)
         assert "h2" in found.book.leaf.data
         found.session.move("screw.count", 10.0 + len(said))
         await drawn(line, shown, lambda shown: shown.get("count", {}).get("data")
                     == found.book.hold.plots["screw.count"].data)  # fmt: skip
         said.append(json.loads(shown["leaf"]["data"]))
-    assert said == [{"html": ""}] * 2
+    assert said == [{"html": ""}] * 4
     assert found.token not in json.dumps(shown)
     found.book._bar_heard("copy", None)
     found.session.move("screw.count", 15.0)
