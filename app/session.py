@@ -495,7 +495,7 @@ class Session(param.Parameterized):
             return
         before = self.path.name if self.path else "The demo"
         before += " as it was saved" * bool(self.path and origin.is_one_with(self.file))
-        self._remember("", f"taking up the work of {when}")
+        self._remember("", "taking up work")
         self._last = ("", 0.0)
         self.file = origin
         self._show(loaded.design)

@@ -95,7 +95,7 @@ def ratios_of(
         demand[i], capacity[i], required[i] = found.demand, found.capacity, found.required
         if found.applies is not True:
             applies[i] = found.applies
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         return np.where(applies, capacity / demand, np.inf) / required
 
 

@@ -556,3 +556,10 @@ def test_whatever_is_done_going_back_is_exact_and_redo_undoes_undo(steps: list[t
             assert session.design is design
             assert session.file is opened
         session.autosave.clear()
+
+
+def test_a_long_name_leaves_the_log_s_panel_its_close(session):
+    session._show(attrs.evolve(session.design, name="W" * 300))
+    session.open = ("log",)
+    assert "W" * 25 not in leaves.content(session)
+    assert "Close" in leaves.content(session)

@@ -33,9 +33,10 @@ def hold(tmp_path_factory):
         session.autosave.clear()
 
 
-@settings(max_examples=2000, deadline=None, database=None, suppress_health_check=list(HealthCheck))
-@given(DESIGNS)
-def test_any_design_can_be_shown(hold, design):
+@pytest.mark.parametrize("part", range(2))  # for two workers
+@settings(max_examples=600, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+@given(design=DESIGNS)
+def test_any_design_can_be_shown(hold, part, design):
     before = hold.seq
     hold.session.begin(design)
     hold.session.past.clear()

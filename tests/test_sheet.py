@@ -104,7 +104,7 @@ def test_every_page_says_what_it_is_and_to_beware(tidewater):
 
 
 @pytest.mark.parametrize("design", [DEMO, FIRST_SKETCH, EBBSTONE], ids=lambda d: d.name)
-def test_every_step_behind_the_working_is_there_if_asked_for(design, tmp_path: Path):
+def test_every_step_behind_the_working_is_there_if_asked_for(design):
     system, a = design.system, Assessment(design)
     said = text_of(sheet.pdf(design, steps=True, when=WHEN))
     steps = said[said.index("Steps Every quantity behind the working") :]
@@ -121,6 +121,9 @@ def test_every_step_behind_the_working_is_there_if_asked_for(design, tmp_path: P
     inputs = said[said.index("Inputs What the steps below begin with.") : -len(steps)]
     for title in ("Expected peak pressure", "Bore", "Screws in a row"):
         assert title in inputs
+
+
+def test_every_step_is_there_if_asked_for_by_command(tmp_path: Path):
     out = tmp_path / "all.pdf"
     assert main(["sheet", str(DEMO_FILE), "-o", str(out), "--steps"]) == MEETS
     assert "Steps Every quantity" in text_of(out.read_bytes())

@@ -57,7 +57,7 @@ def content(session: Session) -> str:
             session.shown.assessment, session.system
         )
     if what == "log":
-        return head("Log", session.design.name) + journal.html(session)
+        return head("Log", one_line(session.design.name, 24)) + journal.html(session)
     if what.startswith("compare:"):
         title = head("Compared", "", back=True)
         return title + journal.compared(session, what.partition(":")[2])
