@@ -65,7 +65,9 @@ def elsewhere(session: Session, handed: Handed) -> str:
         return f"handed back on {name or 'an unnamed design'}: open that"
     if handed.origin is None or session.file.holds_the_design_of(handed.origin):
         return ""
-    return f"handed back on another {name or 'unnamed design'}: open that"
+    if session.file.design.says_the_same(handed.begun):  # another copy of the same file
+        return ""
+    return f"handed back on another {name or 'unnamed design'}: go back to that"
 
 
 def effect(shown: Shown, handed: Handed, system: str) -> str:

@@ -45,8 +45,16 @@ class OpenFile:
     born: str = attrs.field(factory=lambda: _unnamed())
 
     def holds_the_design_of(self, other: "OpenFile") -> bool:
-        """Whether it is the same design, be it that it was saved meanwhile."""
-        return self.born == other.born or self.is_one_with(other)
+        """Whether it is the same design, be it that it was saved meanwhile.
+
+        Of one from an earlier start it is not known whether it was: then only two files, or two
+        designs without one, are told apart.
+        """
+        mine, theirs = self.about, other.about
+        if not other.born and bool(mine["path"]) != bool(theirs["path"]):
+            return True
+        same = (mine["path"], mine["mark"]) == (theirs["path"], theirs["mark"])
+        return self.born == other.born or same
 
     def is_one_with(self, other: "OpenFile") -> bool:
         """Whether it is the same file, or the same design that has none."""

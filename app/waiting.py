@@ -13,8 +13,12 @@ import attrs
 import platformdirs
 
 from app.copies import Handed, handed
+from app.session import OpenFile
 from hobbyclosure import file
 from hobbyclosure.design import Design, DesignError
+
+# What reading a file may raise that holds no such thing, whatever it holds.
+SPOILT = (OSError, DesignError, ValueError, LookupError, TypeError, AttributeError, RecursionError)
 
 
 class Waiting:
@@ -46,7 +50,11 @@ class Waiting:
         rows = []
         for several in groups:
             _, begun, theirs = self._texts[id(several[0].begun), id(several[0].theirs)]
-            rows.append({"begun": begun, "theirs": theirs, "paths": [d.path for d in several]})
+            origin = several[0].origin
+            rows.append({
+                "begun": begun, "theirs": theirs, "paths": [d.path for d in several],
+                "origin": origin.about if origin else {},
+            })  # fmt: skip
         with contextlib.suppress(OSError):  # a full disk must not take the notebook down
             if rows:
                 self._folder.mkdir(parents=True, exist_ok=True)
@@ -69,7 +77,7 @@ class Waiting:
             try:
                 there.rename(path)
                 rows = [_read(row) for row in json.loads(path.read_text(encoding="utf-8"))]
-            except (OSError, DesignError, ValueError, KeyError, TypeError, RecursionError):
+            except SPOILT:
                 self.unread.append(path if path.exists() else there)
                 continue
             self._taken.append(path)
@@ -88,7 +96,10 @@ def _text(design: Design) -> str:
 def _read(row: Any) -> list[Handed]:
     """Differences that were handed back together. Raises for what is none."""
     begun, theirs = (_design(str(row[name])) for name in ("begun", "theirs"))
-    return [d for d in handed(begun, theirs, 0) if d.path in row["paths"]]
+    said = row.get("origin") or {}
+    path = Path(str(said["path"])) if said.get("path") else None
+    origin = OpenFile(path, mark=str(said.get("mark", "")), born="") if said else None
+    return [d for d in handed(begun, theirs, 0, origin) if d.path in row["paths"]]
 
 
 def _design(text: str) -> Design:

@@ -232,8 +232,9 @@ def ladder(assessment: Assessment) -> tuple[Rung, ...]:
     rungs = [_rung(assessment, check, p) for check, p in letting_go(assessment).items()]
     other, proof = (float(assessment.values[n]) for n in (FIELDS[OTHER_END].name, "loads_proof"))
     if not np.isnan(other):
-        early = other < proof
-        rungs.append(Rung(None, other, proof if early else None, "short" if early else "wish"))
+        wanted = float(assessment.values["loads_meop"]) if np.isnan(proof) else proof
+        early = other < wanted
+        rungs.append(Rung(None, other, wanted if early else None, "short" if early else "wish"))
     rungs.sort(key=lambda r: np.inf if np.isnan(r.pressure) else r.pressure)
     out: list[Rung] = []
     for r in rungs:

@@ -1,7 +1,7 @@
 """Sentences about an assessment: the verdict, warnings, and short names of values."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -110,23 +110,18 @@ def lower(assessment: Assessment, system: str = "metric") -> str:
     rung = next((r for r in rungs if r.check or r.state == "short"), None)
     if worst is None or rung is None or rung.state != "short" or np.isnan(rung.pressure):
         return ""
-    mine = rung.check.id if rung.check else OTHER_END
-    found = assessment.results[worst.id]
-    at = np.inf
+    found, at = assessment.results[worst.id], np.inf
     if worst.id == OTHER_END:
         at = float(assessment.values["case_other_end_holds"])
     elif worst.basis and not worst.told:
         at = float(assessment.values[worst.basis] * found.factor)
-    if mine == worst.id or rung.pressure >= at:
+    if (rung.check.id if rung.check else OTHER_END) == worst.id or rung.pressure >= at:
         return ""
-    said = f"The other end lets go first, at {pressure(rung.pressure, system)}."
-    if rung.check:
-        said = _first_verdict(assessment, system).bold
-    if below := _beneath(assessment, rung.pressure):
-        said = f"{said[:-1]}{below}."
+    said, _ = _first(assessment, [r for r in rungs if r.check or r.state == "short"], system)
+    below = "" if rung.pressure < NOTHING else _beneath(assessment, rung.pressure)
     if any(np.isnan(r.pressure) for r in rungs):
-        return f"Of what has an answer {said[:1].lower()}{said[1:]}"
-    return said
+        said = f"Of what has an answer {said[:1].lower()}{said[1:]}"
+    return f"{said}{below}."
 
 
 OTHER_END = "loads.other_end"
@@ -143,6 +138,11 @@ def _beneath(assessment: Assessment, at: float, basis: str = "loads_meop") -> st
 def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:
     """What happens, at which pressure or size, and what is wanted."""
     found = assessment.results[check.id]
+    if check.id == OTHER_END:
+        at = float(assessment.values["case_other_end_holds"])
+        wanted = reached(float(assessment.values["loads_proof"]), system)
+        below = _beneath(assessment, at, "loads_proof")
+        return f"The other end lets go at {pressure(at, system)}{below}.", f"{wanted} is wanted."
     if check.basis is None or check.told:
         return by_numbers(assessment, check, system)
     basis = float(assessment.values[check.basis])
@@ -190,22 +190,28 @@ def told_apart(a: float, b: float, system: str) -> tuple[str, str]:
 
 def _first_verdict(assessment: Assessment, system: str) -> Verdict:
     rungs = [r for r in study.ladder(assessment) if r.check]
+    said, several = _first(assessment, rungs, system)
     first = study.first(rungs)
     assert first is not None
-    assert first.check is not None
     assert first.wanted is not None
-    low = pressure(first.pressure, system, unit=False)
-    group = [r for r in rungs if r.pressure < study.NEAR * first.pressure]
-    if len(group) > 1:
-        names = list(dict.fromkeys(r.check.label for r in group if r.check))
-        said = f"{', '.join(names[:-1])} or {names[-1]} first".capitalize()
-        high = pressure(group[-1].pressure, system)
-        span = f"{low} to {high}" if low != high.split()[0] else high
-        near = about(assessment, *(r.check for r in group if r.check))
-        return Verdict(f"{said}, at {near}{span}.", "Too near to tell.", assessment.state)
-    wanted = pressure(first.wanted, system)
-    at = f"{about(assessment, first.check)}{pressure(first.pressure, system)}"
-    return Verdict(f"{first.check.says} first, at {at}.", f"{wanted} is wanted.", assessment.state)
+    wanted = f"{pressure(first.wanted, system)} is wanted."
+    return Verdict(f"{said}.", "Too near to tell." if several else wanted, assessment.state)
+
+
+def _first(assessment: Assessment, rungs: Sequence[study.Rung], system: str) -> tuple[str, bool]:
+    """Which of these goes first and at which pressure; whether several are too near to tell."""
+    lowest = next(r for r in rungs if not np.isnan(r.pressure))
+    group = [r for r in rungs if r.pressure < study.NEAR * lowest.pressure]
+    near = about(assessment, *(r.check for r in group if r.check))
+    low, high = (pressure(r.pressure, system) for r in (lowest, group[-1]))
+    span = high if low == high else f"{low.split()[0]} to {high}"
+    at = "next to no pressure" if group[-1].pressure < NOTHING else f"{near}{span}"
+    if len(group) == 1:
+        says = lowest.check.says if lowest.check else "The other end lets go"
+        return f"{says} first, at {at}", False
+    names = list(dict.fromkeys(r.check.label if r.check else "the other end" for r in group))
+    either = f"{', '.join(names[:-1])} or {names[-1]}" if len(names) > 1 else names[0]
+    return f"{either[:1].upper()}{either[1:]} first, at {at}", True
 
 
 def meop_verdict(
@@ -334,15 +340,16 @@ def other_end(assessment: Assessment, rung: study.Rung) -> str:
     """What the other end's rung says, beside those at this end, MEOP and the proof pressure."""
     rungs = study.ladder(assessment)
     meop, proof = (float(assessment.values[name]) for name in ("loads_meop", "loads_proof"))
-    if rung.pressure < proof:
+    if rung.pressure < meop or rung.pressure < proof:
         return f"lets go before {'MEOP' if rung.pressure < meop else 'proof'}"
+    first = study.first(rungs)
+    if first is not None and rung.pressure >= study.NEAR * first.pressure:
+        return "holds longer than this end"
     if np.isnan([proof, *(r.pressure for r in rungs)]).any():
         return "no answer at this end yet"
-    first = study.first(rungs)
     if first is None or study.NEAR * rung.pressure <= first.pressure:
         return "lets go first, as wished"
-    near = rung.pressure < study.NEAR * first.pressure
-    return "too near this end to tell" if near else "holds longer than this end"
+    return "too near this end to tell"
 
 
 def _slot(check: Check) -> str:

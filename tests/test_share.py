@@ -783,7 +783,7 @@ async def test_a_difference_is_not_taken_on_another_design_of_the_same_name(
     assert owner.save(tmp_path / "mine.toml")  # the same design still
     assert "Take" in rows_of(found)
     owner.begin(starting(0.05, 0.002, 4e6, name="New closure"))
-    assert "handed back on another New closure: open that" in html.unescape(rows_of(found))
+    assert "handed back on another New closure: go back to that" in html.unescape(rows_of(found))
     assert "Take" not in rows_of(found)
     found.book._heard("adopt", str(handed.number))
     assert found.share.handed == [handed]
@@ -791,6 +791,24 @@ async def test_a_difference_is_not_taken_on_another_design_of_the_same_name(
     found.book._heard("adopt", str(handed.number))
     assert owner.design["screw.count"].now == 17.0
     assert not found.share.handed
+
+
+@shared
+async def test_after_another_start_two_files_of_one_name_are_told_apart(
+    found: Shared, tmp_path: Path
+) -> None:
+    owner = found.session
+    assert owner.save(tmp_path / "one.toml")
+    copy = lent(found)
+    copy.session.move("screw.count", 17.0)
+    hand_back(copy)
+    (waits,) = Share(ADDRESS).handed
+    assert not copies.elsewhere(owner, waits)
+    owner.change({"case.wall": "4 mm"})
+    assert owner.save(tmp_path / "other.toml")
+    assert copies.elsewhere(owner, waits) == "handed back on another Tidewater: go back to that"
+    owner.load_path(tmp_path / "one.toml")
+    assert not copies.elsewhere(owner, waits)
 
 
 @shared

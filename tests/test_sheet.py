@@ -613,7 +613,11 @@ def test_the_stretch_that_is_wanted_stands_in_the_seals_table():
 
 
 def test_what_is_short_is_not_called_close():
-    short = content.content(content.scene_of(FIRST_SKETCH, "metric"), False)["beside"]
+    sketch = content.content(content.scene_of(FIRST_SKETCH, "metric"), False)["beside"]
+    assert sketch.startswith("Screws bend first, at about 5.6\xa0MPa, below MEOP. Meets ")
+    assert "Closest" not in sketch
+    few = DEMO.evolved({"screw.count": "8"})
+    short = content.content(content.scene_of(few, "metric"), False)["beside"]
     assert "Furthest short: " in short
     assert "Closest" not in short
     sound = content.content(content.scene_of(DEMO, "metric"), False)["beside"]

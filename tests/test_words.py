@@ -263,10 +263,13 @@ def test_a_share_is_told_apart_from_its_limit():
 
 
 def test_the_other_end_is_not_called_first_beside_rungs_without_an_answer():
-    found = demo(case__metal_temperature="330 °C")
-    rungs = study.ladder(found)
-    other = next(r for r in rungs if r.check is None)
-    assert words.other_end(found, other) == "no answer at this end yet"
+    for heat, says in (
+        ("330 °C", "holds longer than this end"),  # what is known goes before it
+        ("400 °C", "no answer at this end yet"),
+    ):
+        found = demo(case__metal_temperature=heat)
+        other = next(r for r in study.ladder(found) if r.check is None)
+        assert words.other_end(found, other) == says
 
 
 def test_the_wished_order_is_looked_at():
@@ -311,11 +314,15 @@ def test_the_other_end_s_rung_says_how_it_stands_to_meop_to_proof_and_to_this_en
 
 def test_another_end_that_goes_too_soon_is_not_left_out_of_what_is_said():
     alone = demo(case__other_end_holds="4 MPa")
-    assert str(words.verdict(alone)) == "The other end lets go at 4 MPa. 8.65 MPa is wanted."
+    said = "The other end lets go at 4.0 MPa, below MEOP. 8.65 MPa is wanted."
+    assert str(words.verdict(alone)) == said
     assert words.lower(alone) == ""
     few = demo(case__other_end_holds="4 MPa", screw__count=8)
     assert words.verdict(few).bold == "Screws bend at about 6.3 MPa."
     assert words.lower(few) == "The other end lets go first, at 4.0 MPa, below MEOP."
+    hot = demo(case__other_end_holds="4 MPa", case__metal_temperature="400 °C")
+    (rung,) = (r for r in study.ladder(hot) if r.check is None)
+    assert (rung.state, words.other_end(hot, rung)) == ("short", "lets go before MEOP")
     tip = demo(case__other_end_holds="4 MPa", screw__length="20 mm")
     assert "Screw tips" not in words.verdict(tip).bold  # of size: after a pressure
 
@@ -448,11 +455,15 @@ def test_what_lets_go_below_the_verdict_s_pressure_is_said_and_nothing_else(desi
         assert a.state == lowest.state == "short"
         assert (lowest.check.id if lowest.check else "loads.other_end") not in named
         assert all(lowest.pressure < p for p in held)
-        called = (lowest.check.label, lowest.check.says) if lowest.check else ("the other end",)
-        assert any(name.lower() in lower.lower() for name in called)
+        near = [r for r in rungs if r.pressure < 1.15 * lowest.pressure]
+        for r in near:
+            if r.check or r.state == "short":
+                called = (r.check.label, r.check.says) if r.check else ("the other end",)
+                assert any(name.lower() in lower.lower() for name in called)
         blank = any(r.pressure != r.pressure for r in rungs)
         assert ("Of what has an answer" in lower) == blank
-        assert ("below MEOP" in lower) == (lowest.pressure < 0.995 * a.values["loads_meop"])
+        below = 5e4 <= lowest.pressure < 0.995 * a.values["loads_meop"]
+        assert ("below MEOP" in lower) == below
     elif a.state == "short" and short and short[0] is rungs[0]:
         mine = short[0].check.id if short[0].check else "loads.other_end"
         assert mine in named or min(held) <= short[0].pressure

@@ -118,7 +118,8 @@ def _beside(scene: Scene) -> str:
         factor, wanted = words.two_decimals(float(r.factor), float(r.required))
         how = "Furthest short" if a.ratios[check.id] < 1 else "Closest"
         first += f" {how}: {check.brief}, {factor} where {wanted} is wanted."
-    first = f"{words.lower(a, scene.system)} {first}".lstrip()
+    if lower := words.lower(a, scene.system):
+        first = f"{lower} Meets {met} of {total}."
     levels = [w.level for w in scene.warnings]
     stops, looks = levels.count("stop"), levels.count("look")
     what = [f"{stops} stop{'s' * (stops > 1)}"] * bool(stops) + [f"{looks} to look"] * bool(looks)
@@ -127,7 +128,7 @@ def _beside(scene: Scene) -> str:
         f"{c.brief} {a.ratios[c.id]:.2f}"
         for c in study.ranked(a, looks=True) if c.gravest == "look" and a.ratios[c.id] < 1
     )  # fmt: skip
-    said += [f"Short and only a look: {short}."] * bool(short)
+    said += [f"Short and only a look: {short}."] * bool(short and not stops)
     return " ".join([first, *said])
 
 

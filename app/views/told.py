@@ -360,7 +360,7 @@ def verdict(scene: Scene) -> dict[str, Any]:
         "plain": said.plain,
         "state": said.state,
         "aloud": " ".join(scene.refused.values()),
-        "more": [lower or beside, words.ESTIMATE],
+        "more": [lower or beside] + [words.ESTIMATE] * (not (lower and scene.kept_said)),
         "kept": scene.kept_said,
     }
 
