@@ -1,9 +1,12 @@
 """The one panel: a working opens from wherever its number stands."""
 
+from pathlib import Path
+
 from playwright.sync_api import Locator, expect
 
-from hobbyclosure import Assessment, Design, words
+from hobbyclosure import Assessment, Design, file, words
 from hobbyclosure.graph import CHECKS
+from tests.browser.conftest import Start, Visit
 from tests.browser.notebook import COUNT, WALL, Notebook, lowest
 from tests.designs import DEMO
 from tests.support import case
@@ -50,6 +53,17 @@ def test_each_line_of_a_plot_opens_its_working(notebook: Notebook) -> None:
 def test_a_rung_of_the_ladder_opens_its_working(notebook: Notebook) -> None:
     rung = notebook.find(".rung").filter(has_text=CHECKS["case.bearing.ultimate"].outcome)
     opens(notebook, rung, title(DEMO, "case.bearing.ultimate"))
+
+
+def test_a_proof_without_an_answer_has_no_line_at_zero(
+    notebook: Notebook, visit: Visit, start: Start, tmp_path: Path
+) -> None:
+    assert notebook.find(".ladder path.proof").count() == 1
+    hot = DEMO.evolved({"case.metal_temperature": "400 °C"})
+    (tmp_path / "hot.toml").write_text(file.written(hot, None, "metric"), encoding="utf-8")
+    found = visit(start("--as-saved", str(tmp_path / "hot.toml")).url)
+    expect(found.find(".ladder text").filter(has_text="proof no answer")).to_be_visible()
+    assert found.find(".ladder path.proof").count() == 0
 
 
 def test_a_warning_opens_its_working(notebook: Notebook) -> None:

@@ -76,7 +76,7 @@ function ladderView(host, tell) {
     for (const [level, y, right] of labels) {
       const line = level === meop ? "meop" : "proof";
       const x = crisp(px(level.at));
-      svgEl("path", {class: line, d: `M${x} ${y - 10}V${top}${starts.map((from) => `M${x} ${from}v${deep}`).join("")}`}, still);
+      if (level.at !== null) svgEl("path", {class: line, d: `M${x} ${y - 10}V${top}${starts.map((from) => `M${x} ${from}v${deep}`).join("")}`}, still);
       text(px(level.at) + (right ? 6 : -6), y, right ? "" : "end", level.text);
     }
   }
