@@ -14,6 +14,7 @@ from hobbyclosure.graph import CHECKS
 from hobbyclosure.study import MEOP
 from hobbyclosure.units import COUNT
 from tests.designs import DEMO, DESIGNS, demo
+from tests.test_first_sketch import SKETCH
 
 DEMO_FOUND = Assessment(DEMO)
 
@@ -351,3 +352,12 @@ def test_a_check_that_decides_and_has_no_answer_comes_first():
     blank = [id for id, state in hot.counted.items() if state == "no answer"]
     assert blank
     assert {c.id for c in study.ranked(hot)[: len(blank)]} == set(blank)
+
+
+def test_a_rung_below_what_it_is_to_reach_is_short_though_its_check_meets():
+    """The gap's chart steps: at MEOP it meets, and lets go before 1.25 × MEOP."""
+    sketch = Assessment(SKETCH)
+    (gap,) = (r for r in study.ladder(sketch) if r.check and r.check.id == "seal.primary.gap")
+    assert sketch.states["seal.primary.gap"] == "meets"
+    assert gap.pressure < gap.wanted
+    assert gap.state == "short"
