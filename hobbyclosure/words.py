@@ -111,11 +111,11 @@ def lower(assessment: Assessment, system: str = "metric") -> str:
     if worst is None or rung is None or rung.state != "short" or np.isnan(rung.pressure):
         return ""
     found, at = assessment.results[worst.id], np.inf
-    if worst.id == OTHER_END:
+    if worst.id == OTHER_END_CHECK:
         at = float(assessment.values["case_other_end_holds"])
     elif worst.basis and not worst.told:
         at = float(assessment.values[worst.basis] * found.factor)
-    if (rung.check.id if rung.check else OTHER_END) == worst.id or rung.pressure >= at:
+    if (rung.check.id if rung.check else OTHER_END_CHECK) == worst.id or rung.pressure >= at:
         return ""
     said, _ = _first(assessment, [r for r in rungs if r.check or r.state == "short"], system)
     below = "" if rung.pressure < NOTHING else _beneath(assessment, rung.pressure)
@@ -124,7 +124,7 @@ def lower(assessment: Assessment, system: str = "metric") -> str:
     return f"{said}{below}."
 
 
-OTHER_END = "loads.other_end"
+OTHER_END_CHECK = "loads.other_end"
 
 
 def _beneath(assessment: Assessment, at: float, basis: str = "loads_meop") -> str:
@@ -138,7 +138,7 @@ def _beneath(assessment: Assessment, at: float, basis: str = "loads_meop") -> st
 def _short_verdict(assessment: Assessment, check: Check, system: str) -> tuple[str, str]:
     """What happens, at which pressure or size, and what is wanted."""
     found = assessment.results[check.id]
-    if check.id == OTHER_END:
+    if check.id == OTHER_END_CHECK:
         at = float(assessment.values["case_other_end_holds"])
         wanted = reached(float(assessment.values["loads_proof"]), system)
         below = _beneath(assessment, at, "loads_proof")

@@ -112,14 +112,14 @@ def _beside(scene: Scene) -> str:
     met = sum(state in ("meets", "close") for state in a.counted.values())
     total = len(a.counted)
     first = f"Meets all {total} requirements." if met == total else f"Meets {met} of {total}."
+    lower = words.lower(a, scene.system)
     known = [c for c in study.ranked(a) if not np.isnan(a.ratios[c.id])]
-    for check in known[:1]:
+    for check in known[: not lower]:
         r = a.results[check.id]
         factor, wanted = words.two_decimals(float(r.factor), float(r.required))
         how = "Furthest short" if a.ratios[check.id] < 1 else "Closest"
         first += f" {how}: {check.brief}, {factor} where {wanted} is wanted."
-    if lower := words.lower(a, scene.system):
-        first = f"{lower} Meets {met} of {total}."
+    first = f"{lower} {first}".lstrip()
     levels = [w.level for w in scene.warnings]
     stops, looks = levels.count("stop"), levels.count("look")
     what = [f"{stops} stop{'s' * (stops > 1)}"] * bool(stops) + [f"{looks} to look"] * bool(looks)

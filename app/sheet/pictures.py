@@ -258,7 +258,7 @@ def ladder(scene: Scene, width: float, most: int = 9) -> tuple[str, float]:
     out.append(f'<path class="want" d="M3 {base + 8:.1f}v13"/><circle class="solid" cx="74" '
                f'cy="{base + 15:.1f}" r="5"/>')  # fmt: skip
     out += [_text(9, base + 20, "wanted"), _text(84, base + 20, "lets go")]
-    out.append(f'<path class="solid" d="M{142} {base + 10:.1f}h12l-6 10Z"/>')
+    out.append(f'<path class="solid" d="M142 {base + 10:.1f}h12l-6 10Z"/>')
     out += [_text(160, base + 20, "too soon"), _text(234, base + 20, "≈ weak basis")]
     return sheet_of(wide, base + 26, out), (base + 26) / PX
 
